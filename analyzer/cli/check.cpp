@@ -1,0 +1,214 @@
+// paneproof check: one panel from one or more sweeps, or (--each) one panel a file.
+#include <unistd.h>
+
+#include <algorithm>
+#include <atomic>
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <thread>
+
+#include "analyzer/cli/commands.hpp"
+#include "analyzer/cli/load.hpp"
+#include "analyzer/cli/options.hpp"
+#include "analyzer/cli/progress.hpp"
+#include "analyzer/measure/analysis.hpp"
+#include "analyzer/report/check_result.hpp"
+#include "analyzer/report/heatmap.hpp"
+#include "analyzer/report/json.hpp"
+#include "analyzer/report/terminal.hpp"
+#include "analyzer/verdict/limits.hpp"
+#include "capture/bytes/atomic_file.hpp"
+#include "capture/bytes/source.hpp"
+#include "capture/model/input_error.hpp"
+
+namespace paneproof {
+namespace {
+
+struct CheckOptions {
+  std::vector<std::string> files;
+  PanelOptions panel;
+  std::string axes, device, limits, json, heatmap;
+  std::vector<std::string> conditions;
+  bool swept_all = false, each = false;
+};
+
+// All options in their final form: nothing of it changes while files are read.
+struct CheckPlan {
+  LoadOptions load;
+  Limits limits;
+  std::vector<Condition> conditions;
+  bool swept_all = false;
+};
+
+// One checked panel with everything that its reports refer to.
+struct Checked {
+  Trace trace;
+  Notes notes;
+  Findings findings;
+  Verdict verdict;
+};
+
+std::string text_of(const std::string& path) {
+  std::string text;
+  const auto source = open_source(path, {.largest_bytes = 1 << 20});
+  for (auto block = source->read(); !block.empty(); block = source->read()) text += block;
+  return text;
+}
+
+std::vector<Condition> conditions_of(const std::vector<std::string>& words) {
+  std::vector<Condition> conditions;
+  for (int c = 0; c <= static_cast<int>(Condition::open); ++c)
+    for (const std::string& typed : words)
+      if (typed == word(static_cast<Condition>(c)) && (conditions.empty() || conditions.back() != static_cast<Condition>(c)))
+        conditions.push_back(static_cast<Condition>(c));
+  return conditions;
+}
+
+CheckPlan plan_of(const CheckOptions& options) {
+  CheckPlan plan;
+  plan.load = {panel_request(options.panel), options.axes, options.device, !options.json.empty()};
+  plan.limits = options.limits.empty() ? default_limits() : parse_limits(text_of(options.limits), options.limits);
+  plan.conditions = conditions_of(options.conditions);
+  plan.swept_all = options.swept_all;
+  return plan;
+}
+
+Checked check(const std::vector<std::string>& files, const CheckPlan& plan) {
+  Checked checked;
+  std::vector<Trace> sweeps;
+  for (const std::string& file : files) {
+    sweeps.push_back(load_sweep(file, plan.load, checked.notes));
+    const Panel &first = sweeps.front().panel, &next = sweeps.back().panel;
+    if (std::abs(first.width_mm - next.width_mm) > 0.01 || std::abs(first.height_mm - next.height_mm) > 0.01)
+      throw InputError(file, "", "expected sweeps of one panel, but this one's size differs from that of " + printable(files.front()),
+                       "give --panel WIDTHxHEIGHT, or --each for separate panels");
+  }
+  checked.trace = merge(std::move(sweeps));
+  checked.findings = analyse(checked.trace, {plan.limits.fingertip_mm, plan.limits.cell_mm, plan.limits.edge_deeper_mm, plan.swept_all});
+  checked.verdict = judge(checked.findings, plan.limits, plan.conditions);
+  return checked;
+}
+
+CheckResult result_of(const Checked& checked, const CheckPlan& plan) {
+  return {checked.findings, checked.verdict, checked.trace, checked.notes.all(), limit_lines(plan.limits), plan.conditions, plan.swept_all, PANEPROOF_VERSION};
+}
+
+std::string picture_of(const CheckResult& result, const std::string& path) {
+  const std::string ending = std::filesystem::path(path).extension();
+  return ending == ".svg" ? heatmap_svg(result) : heatmap_png(result);
+}
+
+bool wants_colour(FILE* stream) { return isatty(fileno(stream)) && !std::getenv("NO_COLOR"); }
+
+int run_merged(const CheckOptions& options, const CheckPlan& plan) {
+  const Checked checked = check(options.files, plan);
+  const CheckResult result = result_of(checked, plan);
+  if (!options.heatmap.empty()) write_file(options.heatmap, picture_of(result, options.heatmap));
+  if (!options.json.empty()) write_file(options.json, json_text(result));
+  // Standard output belongs to the JSON when it goes there.
+  FILE* summary = options.json == "-" || options.heatmap == "-" ? stderr : stdout;
+  const std::string text = terminal_summary(result, wants_colour(summary));
+  if (std::fwrite(text.data(), 1, text.size(), summary) != text.size() || std::fflush(summary) != 0)
+    throw InputError("", "standard output", "expected to be able to write the summary", "check the disk or the pipe", Exit::io_error);
+  return static_cast<int>(checked.verdict.outcome);
+}
+
+struct PanelLine {
+  std::string line, json, error;
+  Exit exit = Exit::pass;
+};
+
+// One panel of --each: everything it writes, and its line. An unreadable log must not stop the others.
+PanelLine check_one(const std::string& file, const CheckOptions& options, const CheckPlan& plan) {
+  PanelLine one;
+  try {
+    const Checked checked = check({file}, plan);
+    const CheckResult result = result_of(checked, plan);
+    if (!options.heatmap.empty())
+      write_file((std::filesystem::path(options.heatmap) / std::filesystem::path(file).filename()).string() + ".png", heatmap_png(result));
+    if (!options.json.empty()) one.json = json_text(result);
+    one.line = std::string(word(checked.verdict.outcome)) + "  " + printable(file) + "  " + checked.verdict.reasons.front().text;
+    one.exit = static_cast<Exit>(checked.verdict.outcome);
+  } catch (const InputError& error) {
+    one.error = error.what();
+    one.exit = error.exit;
+  } catch (const std::bad_alloc&) {
+    one.error = printable(file) + ": not enough memory for this log; cut it to the sweep";
+    one.exit = Exit::bad_data;
+  }
+  return one;
+}
+
+int run_each(const CheckOptions& options, const CheckPlan& plan) {
+  std::vector<PanelLine> results(options.files.size());
+  {
+    Progress progress(options.files.size());
+    std::atomic<std::size_t> next{0};
+    const auto work = [&] {
+      for (std::size_t i = next++; i < options.files.size(); i = next++) {
+        results[i] = check_one(options.files[i], options, plan);
+        progress.one_done();
+      }
+    };
+    std::vector<std::thread> others;
+    const std::size_t threads = std::min<std::size_t>(std::max(1u, std::thread::hardware_concurrency()), options.files.size());
+    for (std::size_t t = 1; t < threads; ++t) others.emplace_back(work);
+    work();
+    for (std::thread& thread : others) thread.join();
+  }
+  std::string json;
+  bool unread = false, failed = false, again = false;
+  FILE* lines = options.json == "-" ? stderr : stdout;
+  for (const PanelLine& one : results) {
+    if (!one.error.empty())
+      std::fprintf(stderr, "paneproof: %s\n", one.error.c_str()), unread = true;
+    else
+      std::fprintf(lines, "%s\n", one.line.c_str());
+    if (!one.json.empty()) json += (json.empty() ? "[\n" : ",\n") + one.json;
+    failed |= one.exit == Exit::fail;
+    again |= one.exit == Exit::resweep;
+  }
+  if (!options.json.empty()) write_file(options.json, json.empty() ? "[]\n" : json + "]\n");
+  return static_cast<int>(unread ? Exit::bad_data : failed ? Exit::fail : again ? Exit::resweep : Exit::pass);
+}
+
+void refuse_combinations(const CheckOptions& options) {
+  const auto refuse = [](const std::string& what, const std::string& expected) {
+    throw InputError("", what, expected, "see paneproof check --help", Exit::usage);
+  };
+  if (options.json == "-" && options.heatmap == "-") refuse("--json - --heatmap -", "expected one of them on standard output");
+  if (std::count(options.files.begin(), options.files.end(), "-") > 1) refuse("-", "expected standard input once");
+  const std::string ending = std::filesystem::path(options.heatmap).extension();
+  if (!options.heatmap.empty() && !options.each && options.heatmap != "-" && ending != ".png" && ending != ".svg")
+    refuse("--heatmap " + options.heatmap, "expected a name that ends in .png or .svg");
+  if (!options.heatmap.empty() && options.each && !std::filesystem::is_directory(options.heatmap))
+    refuse("--heatmap " + options.heatmap, "expected a folder, as --each makes a picture for every file");
+}
+
+}  // namespace
+
+std::function<int()> set_up_check(CLI::App& app) {
+  const auto options = std::make_shared<CheckOptions>();
+  app.add_option("files", options->files, "touch logs; several are several sweeps of one panel; - is standard input")->required();
+  add_panel_options(app, options->panel);
+  app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
+  app.add_option("--device", options->device, "name or node of the device, where the log has several");
+  app.add_option("--limits", options->limits, "limits file; docs/limits.txt explains each");
+  app.add_option("--condition", options->conditions, "state of the glass during the sweep (repeatable)")
+      ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))
+      ->take_all()
+      ->expected(1)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+  app.add_flag("--swept-all", options->swept_all, "the operator states that the finger went everywhere");
+  app.add_flag("--each", options->each, "every file is a panel of its own");
+  app.add_option("--json", options->json, "write the result as JSON to this file, or - for standard output");
+  app.add_option("--heatmap", options->heatmap, "write the picture to this .png or .svg (with --each: a folder)");
+  return [options] {
+    refuse_combinations(*options);
+    const CheckPlan plan = plan_of(*options);
+    return options->each ? run_each(*options, plan) : run_merged(*options, plan);
+  };
+}
+
+}  // namespace paneproof

@@ -1,0 +1,56 @@
+// paneproof convert: a touch log in another format, in mm where the size is known.
+#include "analyzer/cli/commands.hpp"
+#include "analyzer/cli/load.hpp"
+#include "analyzer/cli/options.hpp"
+#include "capture/bytes/atomic_file.hpp"
+#include "capture/log/writers.hpp"
+#include "capture/model/input_error.hpp"
+
+namespace paneproof {
+namespace {
+
+struct ConvertOptions {
+  std::string file, as, output = "-", axes, device;
+  PanelOptions panel;
+};
+
+template <class Touches>
+void write_as(const std::string& format, const Touches& touches, const Sink& sink) {
+  if (format == "csv") write_csv(touches, sink);
+  if (format == "jsonl") write_jsonl(touches, sink);
+  if (format == "inkml") write_inkml(touches, sink);
+}
+
+bool size_known(const PanelRequest& panel, const Axes& axes) {
+  return panel.width_mm || panel.diagonal_mm || (axes.x && axes.y && axes.x->units_per_mm && axes.y->units_per_mm && !axes.in_mm);
+}
+
+int run(const ConvertOptions& options) {
+  const LoadOptions load{panel_request(options.panel), options.axes, options.device, false};
+  Notes notes;
+  Recording recording = load_recording(options.file, load, notes);
+  AtomicFile file(options.output);
+  const Sink sink = [&](std::string_view piece) { file.write(piece); };
+  if (size_known(load.panel, recording.axes))
+    write_as(options.as, scale(std::move(recording), load.panel, notes), sink);
+  else
+    write_as(options.as, recording, sink);
+  file.commit();
+  for (const Note& note : notes.all()) std::fprintf(stderr, "note: %s\n", printable(note.text, 400).c_str());
+  return 0;
+}
+
+}  // namespace
+
+std::function<int()> set_up_convert(CLI::App& app) {
+  const auto options = std::make_shared<ConvertOptions>();
+  app.add_option("file", options->file, "touch log; - is standard input")->required();
+  app.add_option("--as", options->as, "format to write")->required()->check(CLI::IsMember({"csv", "jsonl", "inkml"}));
+  app.add_option("-o,--output", options->output, "file to write; standard output when left out");
+  add_panel_options(app, options->panel);
+  app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
+  app.add_option("--device", options->device, "name or node of the device, where the log has several");
+  return [options] { return run(*options); };
+}
+
+}  // namespace paneproof

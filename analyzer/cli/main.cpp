@@ -1,0 +1,54 @@
+// paneproof: parses the command line, runs one command, and is the one place that turns an InputError
+// into a line and an exit code.
+#include <csignal>
+#include <cstdio>
+#include <new>
+
+#include "analyzer/cli/commands.hpp"
+#include "capture/model/input_error.hpp"
+
+namespace {
+
+int complain(const std::string& line, paneproof::Exit exit) {
+  std::fflush(stdout);
+  std::fprintf(stderr, "paneproof: %s\n", line.c_str());
+  return static_cast<int>(exit);
+}
+
+int run(int argc, char** argv) {
+  CLI::App app{"Proves or disproves a touch panel from the log of a drag sweep."};
+  app.name("paneproof");
+  app.set_version_flag("--version", "paneproof " PANEPROOF_VERSION);
+  app.require_subcommand(1);
+  app.footer("Exit codes: 0 pass, 1 fail, 2 resweep; 64 usage, 65 bad data, 66 no input, 73/74 output.");
+  std::vector<std::pair<CLI::App*, std::function<int()>>> runs;
+  for (const paneproof::Command& command : paneproof::commands()) {
+    CLI::App* sub = app.add_subcommand(command.name, command.described);
+    runs.emplace_back(sub, command.set_up(*sub));
+  }
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::Success& success) {  // --help, --version
+    return app.exit(success);
+  } catch (const CLI::ParseError& error) {
+    return complain(paneproof::printable(error.what(), 400) + "; see paneproof --help", paneproof::Exit::usage);
+  }
+  for (auto& [sub, command] : runs)
+    if (sub->parsed()) return command();
+  return static_cast<int>(paneproof::Exit::usage);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is an error to report, not a reason to die half-way
+  try {
+    return run(argc, argv);
+  } catch (const paneproof::InputError& error) {
+    return complain(error.what(), error.exit);
+  } catch (const std::bad_alloc&) {
+    return complain("not enough memory for this input; cut the log to the sweep and try again", paneproof::Exit::bad_data);
+  } catch (const std::exception& error) {
+    return complain(std::string("internal error: ") + paneproof::printable(error.what(), 400) + "; please report it with the file", paneproof::Exit::software);
+  }
+}

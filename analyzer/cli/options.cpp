@@ -1,0 +1,82 @@
+#include "analyzer/cli/options.hpp"
+
+#include <charconv>
+#include <cmath>
+
+#include "capture/bytes/source.hpp"
+#include "capture/log/panel_profile.hpp"
+#include "capture/model/input_error.hpp"
+
+namespace paneproof {
+namespace {
+
+constexpr double mm_per_inch = 25.4;
+
+[[noreturn]] void refuse(const std::string& option, const std::string& text, const std::string& expected) {
+  throw InputError("", option + " " + text, "expected " + expected, "see --help", Exit::usage);
+}
+
+// The number at the start of `text`, which is moved past it. Positive and finite, or nothing.
+std::optional<double> take_number(std::string_view& text) {
+  double value = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc() || !std::isfinite(value) || value <= 0) return std::nullopt;
+  text.remove_prefix(static_cast<std::size_t>(end - text.data()));
+  return value;
+}
+
+double diagonal_mm(const std::string& typed) {
+  std::string_view text = typed;
+  const auto value = take_number(text);
+  if (value && (text == "in" || text == "\"")) return *value * mm_per_inch;
+  if (value && text == "mm") return *value;
+  refuse("--diagonal", typed, "a length with its unit, such as 6.1in or 155mm");
+}
+
+}  // namespace
+
+std::pair<double, double> two_numbers(const std::string& option, const std::string& typed, const char* expected) {
+  std::string_view text = typed;
+  const auto first = take_number(text);
+  if (first && !text.empty() && (text[0] == 'x' || text[0] == 'X' || text[0] == ':')) {
+    text.remove_prefix(1);
+    const auto second = take_number(text);
+    if (second && text.empty()) return {*first, *second};
+  }
+  refuse(option, typed, expected);
+}
+
+void add_panel_options(CLI::App& app, PanelOptions& options) {
+  app.add_option("--panel", options.panel, "size of the touch area in mm, WIDTHxHEIGHT: 68x142");
+  app.add_option("--diagonal", options.diagonal, "diagonal of the touch area, 6.1in or 155mm, instead of --panel");
+  app.add_option("--aspect", options.aspect, "WIDTH:HEIGHT, for --diagonal where axis units are not square");
+  app.add_option("--range", options.range, "largest axis values, XxY, for a log that does not tell: 1080x2340");
+  app.add_option("--rotate", options.rotate, "turn the log's axes clockwise by 90, 180 or 270 degrees before the size applies")
+      ->check(CLI::IsMember({0, 90, 180, 270}));
+  app.add_option("--profile", options.profile, "panel profile file: size, range, rotation, rim and mask");
+}
+
+PanelRequest panel_request(const PanelOptions& options) {
+  PanelRequest request;
+  if (!options.profile.empty()) request = read_panel_profile(*open_source(options.profile));
+  if (!options.panel.empty()) {
+    std::tie(request.width_mm, request.height_mm) = two_numbers("--panel", options.panel, "WIDTHxHEIGHT in mm, such as 68x142");
+    request.size_origin = "--panel";
+    if (!options.diagonal.empty()) refuse("--diagonal", options.diagonal, "either --panel or --diagonal, not both");
+  }
+  if (!options.diagonal.empty()) {
+    request.diagonal_mm = diagonal_mm(options.diagonal);
+    request.width_mm.reset();
+    request.height_mm.reset();
+    request.size_origin = "--diagonal";
+  }
+  if (!options.aspect.empty()) {
+    const auto [width, height] = two_numbers("--aspect", options.aspect, "WIDTH:HEIGHT, such as 9:19.5");
+    request.aspect = width / height;
+  }
+  if (!options.range.empty()) std::tie(request.range_x, request.range_y) = two_numbers("--range", options.range, "the largest X and Y, such as 1080x2340");
+  if (options.rotate != 0) request.rotate_deg = options.rotate;
+  return request;
+}
+
+}  // namespace paneproof

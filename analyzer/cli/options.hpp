@@ -1,0 +1,26 @@
+// Option groups that several commands share, bound to plain structs.
+#pragma once
+
+#include <CLI/CLI.hpp>
+#include <string>
+
+#include "capture/model/panel.hpp"
+
+namespace paneproof {
+
+// As typed; checked by panel_request.
+struct PanelOptions {
+  std::string panel, diagonal, aspect, range, profile;
+  int rotate = 0;
+};
+
+void add_panel_options(CLI::App& app, PanelOptions& options);
+
+// What the options and the profile file say together; options win over the profile.
+// Throws InputError (64 for an option, 65 or 66 for the profile).
+PanelRequest panel_request(const PanelOptions& options);
+
+// "68x142" to its two numbers. Throws InputError (64) naming the option and what was expected.
+std::pair<double, double> two_numbers(const std::string& option, const std::string& text, const char* expected);
+
+}  // namespace paneproof

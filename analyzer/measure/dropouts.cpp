@@ -1,0 +1,91 @@
+#include "analyzer/measure/dropouts.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "analyzer/measure/decimals.hpp"
+
+namespace paneproof {
+namespace {
+
+constexpr double jump_mm = 25.0;        // a leap this long is no missed electrode
+constexpr double surely_no_hand_s = 0.045;
+constexpr double likely_no_hand_s = 0.12;  // up to here the duration separates losses from lifts well
+constexpr int fewest_bursts = 4;
+
+Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }
+
+bool no_hand(const Silence& s) {
+  return s.kind == Silence::Kind::leap || (s.kind == Silence::Kind::loss && s.gap_s - s.interval_s < surely_no_hand_s);
+}
+
+Dropout dropout_of(const Silence& s, const Repeat& repeat) {
+  Dropout d;
+  d.sweep = static_cast<int>(s.sweep);
+  d.t_s = round_s(s.t_s);
+  d.gap_s = round_s(s.gap_s);
+  d.x_mm = round_mm(s.from.x_mm);
+  d.y_mm = round_mm(s.from.y_mm);
+  d.gap_mm = round_mm(s.gap_mm);
+  d.regained = printed(s.to);
+  d.missed = s.missed();
+  d.lost = repeat.lost;
+  d.passages = repeat.passages;
+  d.same_contact = s.kind != Silence::Kind::loss;
+  d.confidence = round_share(repeat.fault ? 1 - std::exp(repeat.log_chance) : no_hand(s) ? 0.9 : 0.6);
+  return d;
+}
+
+const char* doubt_id(const Silence& s) {
+  if (s.kind == Silence::Kind::leap) return "leap_once";
+  if (s.kind == Silence::Kind::hole) return "host_or_panel_once";
+  return "regrip_or_loss";
+}
+
+}  // namespace
+
+void tell_silences(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
+                   Findings& findings) {
+  std::vector<std::size_t> scattered;
+  for (std::size_t i = 0; i < silences.size(); ++i) {
+    const Silence& s = silences[i];
+    if (repeats[i].fault) {
+      findings.dropouts.push_back(dropout_of(s, repeats[i]));
+      continue;
+    }
+    if (s.kind == Silence::Kind::leap && s.gap_mm > jump_mm) {
+      findings.jumps.push_back({static_cast<int>(s.sweep), round_s(s.t_s), printed(s.from), printed(s.to)});
+      continue;
+    }
+    if (s.kind == Silence::Kind::loss && s.gap_s - s.interval_s < likely_no_hand_s) {
+      findings.dropouts.push_back(dropout_of(s, repeats[i]));
+      if (no_hand(s)) scattered.push_back(i);
+    }
+    if (!repeats[i].cleared && s.kind != Silence::Kind::hole && !s.one_sided)
+      findings.doubts.push_back({static_cast<int>(s.sweep), round_s(s.t_s), round_s(s.gap_s), printed(s.from), printed(s.to), doubt_id(s)});
+  }
+  if (static_cast<int>(scattered.size()) < fewest_bursts * static_cast<int>(trace.sweeps.size())) return;
+  DeadZone bursts;
+  bursts.kind = ZoneKind::bursts;
+  bursts.width_mm = findings.panel_width_mm;
+  bursts.height_mm = findings.panel_height_mm;
+  bursts.lost = static_cast<int>(scattered.size());
+  bursts.passages = bursts.lost;
+  bursts.intermittent = true;
+  bursts.confidence = 0.95;
+  findings.dead_zones.push_back(bursts);
+}
+
+void tell_breaks(const std::vector<Silence>& breaks, Findings& findings) {
+  for (const Silence& s : breaks) {
+    Repeat at_fault;
+    at_fault.fault = true;
+    at_fault.log_chance = std::log(0.1);
+    findings.dropouts.push_back(dropout_of(s, at_fault));
+  }
+  std::stable_sort(findings.dropouts.begin(), findings.dropouts.end(), [](const Dropout& a, const Dropout& b) {
+    return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
+  });
+}
+
+}  // namespace paneproof

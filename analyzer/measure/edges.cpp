@@ -1,0 +1,116 @@
+#include "analyzer/measure/edges.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/pace.hpp"
+
+namespace paneproof {
+namespace {
+
+constexpr double border_cut_mm = 2.0;     // edge filters cut up to this by design (common practice, no source)
+constexpr double moving_mm_s = 25.0, towards = 0.8;
+constexpr double deepest_mm = 16.0;
+constexpr double alike_mm = 1.2;          // stops of one band lie within this of their median
+constexpr int fewest_stops = 5, fewest_opposite = 3;
+constexpr double alike_share = 0.75;
+
+struct Stop {
+  Point place;
+  double depth_mm = 0, along_mm = 0;
+};
+
+double depth_of(const Panel& panel, Side side, double x, double y) {
+  switch (side) {
+    case Side::left: return x;
+    case Side::right: return panel.width_mm - x;
+    case Side::top: return y;
+    case Side::bottom: return panel.height_mm - y;
+  }
+  return 0;
+}
+
+bool upright(Side side) { return side == Side::left || side == Side::right; }
+Side opposite(Side side) { return static_cast<Side>(static_cast<int>(side) ^ 1); }
+
+double outward(Side side, double dx, double dy) {
+  switch (side) {
+    case Side::left: return -dx;
+    case Side::right: return dx;
+    case Side::top: return -dy;
+    case Side::bottom: return dy;
+  }
+  return 0;
+}
+
+// Where strokes ended while running towards a side, or began while running away from it.
+std::vector<Stop> stops_at(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side) {
+  std::vector<Stop> stops;
+  const auto consider = [&](const Report& r, const std::optional<Pace>& pace, double sign) {
+    if (!pace || pace->speed_mm_s < moving_mm_s) return;
+    if (sign * outward(side, pace->direction_x, pace->direction_y) < towards) return;
+    const double depth = depth_of(trace.panel, side, r.x, r.y);
+    if (depth < deepest_mm) stops.push_back({{r.x, r.y}, depth, upright(side) ? r.y : r.x});
+  };
+  for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
+    const Contact& contact = trace.contacts[c];
+    if (!counts[c] || contact.count < 4) continue;
+    if (contact.ending == Ending::lifted) {
+      const std::uint32_t last = contact.first + contact.count - 1;
+      consider(trace.reports[last], pace_before(trace, last), 1);
+    }
+    consider(trace.reports[contact.first], pace_after(trace, contact.first), -1);
+  }
+  return stops;
+}
+
+double median_depth(std::vector<Stop> stops) {
+  if (stops.empty()) return -1;
+  const auto middle = stops.begin() + static_cast<std::ptrdiff_t>(stops.size() / 2);
+  std::nth_element(stops.begin(), middle, stops.end(), [](const Stop& a, const Stop& b) { return a.depth_mm < b.depth_mm; });
+  return middle->depth_mm;
+}
+
+}  // namespace
+
+Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm,
+            const double (&reference_mm)[4]) {
+  Edges out;
+  std::array<double, 4> nearest;
+  nearest.fill(1e9);
+  for (const Report& r : trace.reports) {
+    if (!counts[r.contact]) continue;
+    for (int s = 0; s < 4; ++s)
+      nearest[s] = std::min(nearest[s], depth_of(trace.panel, static_cast<Side>(s), r.x, r.y));
+  }
+  const auto printed = [](double mm) { return mm < 1e8 ? round_mm(mm) : 0.0; };
+  out.nearest = {printed(nearest[0]), printed(nearest[1]), printed(nearest[2]), printed(nearest[3])};
+
+  std::array<std::vector<Stop>, 4> stops;
+  for (int s = 0; s < 4; ++s) stops[s] = stops_at(trace, counts, static_cast<Side>(s));
+  for (int s = 0; s < 4; ++s) {
+    if (stops[s].size() < fewest_stops) continue;
+    const Side side = static_cast<Side>(s);
+    const double depth = median_depth(stops[s]);
+    const int other = static_cast<int>(opposite(side));
+    const double usual = reference_mm[s] >= 0                    ? reference_mm[s]
+                         : stops[other].size() >= fewest_opposite ? std::max(border_cut_mm, median_depth(stops[other]))
+                                                                  : std::max(border_cut_mm, nearest[other]);
+    if (depth < usual + deeper_mm || nearest[s] < depth - alike_mm - 0.5) continue;
+    EdgeBand band{side, depth, 1e9, -1e9, 0, {}};
+    for (const Stop& stop : stops[s])
+      if (std::abs(stop.depth_mm - depth) <= alike_mm) {
+        band.from_mm = std::min(band.from_mm, stop.along_mm);
+        band.to_mm = std::max(band.to_mm, stop.along_mm);
+        band.places.push_back(stop.place);
+        ++band.stops;
+      }
+    if (band.stops >= fewest_stops && band.stops >= alike_share * static_cast<double>(stops[s].size()))
+      out.bands.push_back(std::move(band));
+  }
+  return out;
+}
+
+}  // namespace paneproof

@@ -1,0 +1,235 @@
+#include "analyzer/measure/silence.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "analyzer/measure/pace.hpp"
+
+namespace paneproof {
+namespace {
+
+constexpr double longest_break_s = 0.7;
+constexpr double shortest_gap_mm = 3.0;      // less cannot hide half a fingertip
+constexpr double landing_s = 0.16;           // firmware holds a landing for up to 0.13 s, then leaps
+constexpr double hole_intervals = 2.2;       // from here on an interval is no scatter (7 % at most) any more
+constexpr double moving_mm_s = 12.0;         // slower, a finger turns or is about to lift
+constexpr double leap_factor = 1.5, leap_slack_mm = 2.5;
+constexpr double no_hand_s = 0.045, quick_hand_s = 0.1;  // no hand lifts and lands faster; few do
+constexpr double longest_loss_s = 0.6;       // hands lift for 0.08 to 0.6 s; beyond it nothing tells them apart
+constexpr double same_course = 0.7, right_along = 0.95;  // cosines: within 45 and 18 degrees
+// What is reported of a loss may be longer than the finger's way by two electrode pitches and more, as
+// reports keep to the living side, or shorter, as a landing is held.
+constexpr double least_way = 0.35, most_way = 1.8, short_slack_mm = 5.0, long_slack_mm = 14.0;
+constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
+constexpr double merging_mm = 20.0;          // two fingertips closer than this may be seen as one
+
+Point at(const Report& report) { return {report.x, report.y}; }
+double distance(Point a, Point b) { return std::hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm); }
+double seconds(std::int64_t us) { return static_cast<double>(us) * 1e-6; }
+
+// Does a finger at `p` going (dx, dy) leave the glass, or run along its very edge?
+bool leaves_glass(const Panel& panel, Point p, double dx, double dy) {
+  const double sides[4] = {p.x_mm, panel.width_mm - p.x_mm, p.y_mm, panel.height_mm - p.y_mm};
+  const double towards[4] = {-dx, dx, -dy, dy};
+  for (int i = 0; i < 4; ++i) {
+    if (sides[i] < along_edge_mm) return true;
+    if (sides[i] < off_glass_mm && towards[i] > 0.3) return true;
+  }
+  return false;
+}
+
+class Finder {
+ public:
+  Finder(const Trace& trace, const std::vector<double>& usual_s, const std::vector<std::uint8_t>& counts)
+      : trace_(trace), usual_s_(usual_s), counts_(counts) {}
+
+  std::vector<Silence> breaks(const std::vector<Silence>& known, const std::function<bool(double, double)>& faulty) {
+    std::vector<std::uint8_t> told(trace_.contacts.size(), 0);
+    for (const Silence& s : known)
+      if (s.kind == Silence::Kind::loss) told[trace_.reports[s.before].contact] = 1;
+    for (std::uint32_t c = 0; c + 1 < trace_.contacts.size(); ++c) {
+      if (!counts_[c] || told[c] || trace_.contacts[c].ending != Ending::lifted || !faulty(last(c).x, last(c).y)) continue;
+      std::uint32_t next = c + 1;
+      while (next < trace_.contacts.size() && (!counts_[next] || first(next).t_us <= last(c).t_us)) ++next;
+      if (next == trace_.contacts.size() || trace_.contacts[next].sweep != trace_.contacts[c].sweep) continue;
+      if (seconds(first(next).t_us - last(c).t_us) > longest_break_s || !faulty(first(next).x, first(next).y)) continue;
+      found_.push_back(between(Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first));
+    }
+    return std::move(found_);
+  }
+
+  std::vector<Silence> all() {
+    for (std::uint32_t c = 0; c < trace_.contacts.size(); ++c) {
+      if (!counts_[c]) continue;
+      steps_of(c);
+      if (trace_.contacts[c].ending == Ending::lifted) loss_after(c);
+    }
+    std::stable_sort(found_.begin(), found_.end(), [](const Silence& a, const Silence& b) {
+      return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
+    });
+    return std::move(found_);
+  }
+
+ private:
+  const Report& first(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first]; }
+  const Report& last(std::uint32_t c) const {
+    return trace_.reports[trace_.contacts[c].first + trace_.contacts[c].count - 1];
+  }
+
+  Silence between(Silence::Kind kind, std::uint32_t before, std::uint32_t after) const {
+    const Report &a = trace_.reports[before], &b = trace_.reports[after];
+    Silence silence;
+    silence.kind = kind;
+    silence.before = before;
+    silence.after = after;
+    silence.from = at(a);
+    silence.to = at(b);
+    silence.t_s = seconds(a.t_us);
+    silence.gap_s = seconds(b.t_us - a.t_us);
+    silence.gap_mm = distance(silence.from, silence.to);
+    silence.interval_s = usual_s_[a.contact];
+    silence.sweep = trace_.contacts[a.contact].sweep;
+    return silence;
+  }
+
+  void steps_of(std::uint32_t c) {
+    const Contact& contact = trace_.contacts[c];
+    const std::uint32_t end = contact.first + contact.count;
+    const std::int64_t landed_us = trace_.reports[contact.first].t_us;
+    for (std::uint32_t i = contact.first + 2; i + 1 < end; ++i) {
+      const Report &a = trace_.reports[i], &b = trace_.reports[i + 1];
+      if (std::abs(b.x - a.x) + std::abs(b.y - a.y) < shortest_gap_mm) continue;
+      if (seconds(a.t_us - landed_us) < landing_s) continue;
+      step(i);
+    }
+  }
+
+  void step(std::uint32_t i) {
+    Silence silence = between(Silence::Kind::leap, i, i + 1);
+    if (silence.gap_mm < shortest_gap_mm) return;
+    const auto before = pace_before(trace_, i), after = pace_after(trace_, i + 1);
+    if (!before || !after) return;
+    silence.speed_mm_s = std::max({before->speed_mm_s, after->speed_mm_s, step_speed(i, -1), step_speed(i + 1, 1)});
+    const double waited_s = std::max(silence.gap_s, silence.interval_s);
+    const double explained_mm = silence.speed_mm_s * waited_s;
+    silence.excess_mm = silence.gap_mm - explained_mm;
+    if (silence.gap_mm > leap_factor * explained_mm + leap_slack_mm) {
+      if (!exchanged(i)) found_.push_back(silence);
+    } else if (silence.gap_s >= hole_intervals * silence.interval_s && silence.speed_mm_s >= moving_mm_s &&
+               silence.gap_mm >= least_way * explained_mm) {
+      silence.kind = Silence::Kind::hole;
+      found_.push_back(silence);
+    }
+  }
+
+  // Over the three steps before (-1) or after (1) a report: a finger that has just sped up.
+  double step_speed(std::uint32_t i, int way) const {
+    const Contact& contact = trace_.contacts[trace_.reports[i].contact];
+    const std::uint32_t low = contact.first, high = contact.first + contact.count - 1;
+    const std::uint32_t other = way < 0 ? std::max(low + 3, i) - 3 : std::min(high, i + 3);
+    const double took_s = seconds(std::abs(trace_.reports[i].t_us - trace_.reports[other].t_us));
+    return took_s > 0 ? distance(at(trace_.reports[i]), at(trace_.reports[other])) / took_s : 0;
+  }
+
+  // Two contacts that came close may have exchanged their numbers, or merged: no leap of the panel's.
+  bool exchanged(std::uint32_t i) const {
+    return another_near(trace_.reports[i].contact, trace_.reports[i].t_us, at(trace_.reports[i])) ||
+           another_near(trace_.reports[i].contact, trace_.reports[i + 1].t_us, at(trace_.reports[i + 1]));
+  }
+
+  // Is another contact down at `t_us` with a report near `place`?
+  bool another_near(std::uint32_t c, std::int64_t t_us, Point place) const {
+    const std::uint32_t from = c > 16 ? c - 16 : 0;
+    for (std::uint32_t other = from; other < trace_.contacts.size(); ++other) {
+      if (trace_.contacts[other].sweep != trace_.contacts[c].sweep) continue;
+      if (other > c && first(other).t_us > t_us) break;
+      if (other == c || last(other).t_us < t_us || first(other).t_us > t_us) continue;
+      const auto begin = trace_.reports.begin() + trace_.contacts[other].first;
+      const auto found = std::lower_bound(begin, begin + trace_.contacts[other].count, t_us,
+                                          [](const Report& r, std::int64_t t) { return r.t_us < t; });
+      if (found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm) return true;
+    }
+    return false;
+  }
+
+  // The contact that takes up the motion in which `c` ended, if there is one.
+  void loss_after(std::uint32_t c) {
+    const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count - 1;
+    const auto before = pace_before(trace_, end);
+    if (before && before->speed_mm_s < moving_mm_s) return;
+    if (before && leaves_glass(trace_.panel, at(last(c)), before->direction_x, before->direction_y)) return;
+    if (another_near(c, last(c).t_us, at(last(c)))) return;
+    for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
+      if (trace_.contacts[next].sweep != trace_.contacts[c].sweep) break;
+      if (seconds(first(next).t_us - last(c).t_us) > longest_loss_s) break;
+      if (!counts_[next] || first(next).t_us <= last(c).t_us) continue;
+      if (const auto silence = loss(c, next, before)) {
+        found_.push_back(*silence);
+        return;
+      }
+    }
+  }
+
+  std::optional<Silence> loss(std::uint32_t c, std::uint32_t next, const std::optional<Pace>& before) const {
+    const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count - 1;
+    const auto after = pace_after(trace_, trace_.contacts[next].first);
+    Silence silence = between(Silence::Kind::loss, end, trace_.contacts[next].first);
+    if (silence.gap_mm < shortest_gap_mm || (!before && !after)) return std::nullopt;
+    if (after && after->speed_mm_s < moving_mm_s) return std::nullopt;
+    // Landing from beyond the border is no return of a finger that stayed on the glass.
+    if (after && leaves_glass(trace_.panel, silence.to, -after->direction_x, -after->direction_y)) return std::nullopt;
+    silence.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2 : (before ? before : after)->speed_mm_s;
+    const Course leads = course(silence, before, after);
+    if (leads == Course::none) return std::nullopt;
+    silence.one_sided = leads == Course::one_sided;
+    const double way_mm = silence.speed_mm_s * silence.gap_s;
+    if (silence.gap_mm < least_way * way_mm - short_slack_mm) return std::nullopt;
+    if (silence.gap_mm > most_way * way_mm + long_slack_mm) return std::nullopt;
+    if (another_near(next, first(next).t_us, at(first(next)))) return std::nullopt;
+    silence.excess_mm = silence.gap_mm - way_mm;
+    return silence;
+  }
+
+  enum class Course { none, one_sided, both };
+
+  // Does the motion go on across the gap? Both ends run along it, or one of them where the gap is shorter
+  // than hands take; a gap that no hand makes needs neither. One end that runs right along it is weaker:
+  // the other may have turned, or been bent by the dead place.
+  static Course course(const Silence& s, const std::optional<Pace>& before, const std::optional<Pace>& after) {
+    const double x = (s.to.x_mm - s.from.x_mm) / s.gap_mm, y = (s.to.y_mm - s.from.y_mm) / s.gap_mm;
+    const auto along = [&](const std::optional<Pace>& pace) {
+      return pace ? x * pace->direction_x + y * pace->direction_y : 0.0;
+    };
+    const double net_s = s.gap_s - s.interval_s, b = along(before), a = along(after);
+    if (net_s < no_hand_s) return Course::both;
+    if (net_s < quick_hand_s && (b >= same_course || a >= same_course)) return Course::both;
+    if (b >= same_course && a >= same_course) return Course::both;
+    if (b >= right_along && (!after || !after->whole)) return Course::both;
+    if (a >= right_along && (!before || !before->whole)) return Course::both;
+    return b >= right_along || a >= right_along ? Course::one_sided : Course::none;
+  }
+
+  const Trace& trace_;
+  const std::vector<double>& usual_s_;
+  const std::vector<std::uint8_t>& counts_;
+  std::vector<Silence> found_;
+};
+
+}  // namespace
+
+int Silence::missed() const {
+  return interval_s > 0 ? std::max(0, static_cast<int>(std::lround(gap_s / interval_s)) - 1) : 0;
+}
+
+std::vector<Silence> breaks_at(const Trace& trace, const std::vector<double>& usual_s, const std::vector<std::uint8_t>& counts,
+                               const std::vector<Silence>& known, const std::function<bool(double, double)>& faulty) {
+  return Finder(trace, usual_s, counts).breaks(known, faulty);
+}
+
+std::vector<Silence> silences(const Trace& trace, const std::vector<double>& usual_s,
+                              const std::vector<std::uint8_t>& counts) {
+  return Finder(trace, usual_s, counts).all();
+}
+
+}  // namespace paneproof

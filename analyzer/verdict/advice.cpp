@@ -1,0 +1,103 @@
+#include "analyzer/verdict/advice.hpp"
+
+#include <algorithm>
+#include <cstdio>
+
+namespace paneproof {
+namespace {
+
+template <class... Args>
+std::string format(const char* pattern, Args... args) {
+  char text[512];
+  std::snprintf(text, sizeof text, pattern, args...);
+  return text;
+}
+
+bool has(const std::vector<Reason>& reasons, const char* id) {
+  return std::any_of(reasons.begin(), reasons.end(), [&](const Reason& r) { return r.id == id; });
+}
+
+// Reasons whose next step opens the device.
+constexpr const char* opening[] = {"dead_line", "dead_partial_line", "dead_area", "insensitive_edge",
+                                   "contact_bursts", "attested_dead_zone", "jitter_high", "ghost_touches"};
+
+std::string drag_again(const Findings& findings) {
+  const Circle& hole = findings.coverage.largest_untested;
+  std::string step = format("Drag again, slowly (under %.0f mm/s), over the places marked as left", std::max(40.0, std::min(150.0, findings.quality.fastest_useful_mm_s)));
+  step += format("; the widest lies about x %.0f mm, y %.0f mm.", hole.x_mm, hole.y_mm);
+  step += " A stroke across a place is evidence, one along it is not: cross it in rows and in columns.";
+  return step;
+}
+
+std::string doubt_again(const Doubt& doubt) {
+  return format("Drag again across x %.0f mm, y %.0f mm, twice, without lifting: contact was lost there once, by the hand or by the panel.",
+                (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
+}
+
+}  // namespace
+
+std::vector<std::string> next_steps(const Findings& findings, const std::vector<Reason>& reasons, bool open) {
+  std::vector<std::string> steps;
+  const auto add = [&](bool wanted, const std::string& step) {
+    if (wanted && std::find(steps.begin(), steps.end(), step) == steps.end()) steps.push_back(step);
+  };
+  const bool line = has(reasons, "dead_line") || has(reasons, "contact_bursts");
+  const bool part = has(reasons, "dead_partial_line") || has(reasons, "dead_area") || has(reasons, "attested_dead_zone");
+  add(has(reasons, "condition"), "Sweep again clean, dry, bare-fingered, at room temperature and on battery before the panel is blamed.");
+  add(line, "Reseat the digitizer connector and sweep again.");
+  add(line, "If it stays, inspect the flex for a crease, a tear or dirt on its contacts.");
+  add(has(reasons, "insensitive_edge"), "Clear the edge of adhesive, foil and frame pressure, refit the frame and sweep again.");
+  add(has(reasons, "ghost_touches") || has(reasons, "jitter_high"), "Take the device off its charger, or change the charger, clean and dry the glass, and sweep again.");
+  add(has(reasons, "ghost_touches") || has(reasons, "jitter_high"), "If it stays on battery, reseat the digitizer connector and check that the shield and ground tape are in place.");
+  add(part, "Look for a crack or a pressed spot under the glass, reseat the digitizer connector and sweep again.");
+  add(line || part || has(reasons, "insensitive_edge"), "If it is the same after that, replace the panel.");
+  add(has(reasons, "untested_area"), drag_again(findings));
+  if (has(reasons, "doubtful_loss"))
+    for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i) add(true, doubt_again(findings.doubts[i]));
+  add(has(reasons, "ghost_once"), "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
+  add(has(reasons, "report_rate_low") || has(reasons, "too_few_reports"), "Record again with nothing else running on the device, and drag slowly.");
+  if (steps.empty()) add(true, open ? "Close the device, then sweep once more: closing can pinch a flex." : "Hand back, or close up and file this result with the job.");
+  return steps;
+}
+
+std::vector<std::string> cautions_for(const std::vector<Reason>& reasons) {
+  const bool opens = std::any_of(std::begin(opening), std::end(opening), [&](const char* id) { return has(reasons, id); });
+  if (!opens) return {};
+  return {
+      "Power the device off and unplug it before it is opened.",
+      "Wear eye protection where glass is broken or may break.",
+      "Never pry, bend, crush or heat a lithium cell; stop if it bulges, hisses, smokes or grows hot.",
+      "Work on a grounded bench with a wrist strap; never wear one on live mains.",
+      "Hot tools for adhesive burn: keep heat off the cell and off hands.",
+      "Local codes and licensed practice come first.",
+  };
+}
+
+std::vector<std::string> not_tested(const Findings& findings) {
+  std::vector<std::string> list = {
+      "absolute position (touches may land beside the finger)",
+      "force and pressure",
+      "the display under the glass",
+  };
+  if (findings.most_contacts < 2) list.push_back("more than one finger at a time");
+  if (findings.coverage.masked_mm2 > 0)
+    list.push_back(format("%.0f mm2 left out by the rim and the mask", findings.coverage.masked_mm2));
+  if (findings.pen_only) list.push_back("the finger layer: this log shows a pen only");
+  return list;
+}
+
+std::string customer_sentence(Outcome outcome, const Findings& findings) {
+  const char* layer = findings.pen_only ? "pen" : "touch";
+  switch (outcome) {
+    case Outcome::pass:
+      return format("We dragged over the whole %s surface of your device and it answered everywhere we test: no spot wider than %.1f mm was left out.",
+                    layer, findings.coverage.largest_untested.diameter_mm);
+    case Outcome::fail:
+      return format("The %s surface of your device does not work as it should; we have found where, and see to it before you get the device back.", layer);
+    case Outcome::resweep:
+      break;
+  }
+  return format("The %s test of your device is not finished: some places have to be tested again before we can vouch for it.", layer);
+}
+
+}  // namespace paneproof

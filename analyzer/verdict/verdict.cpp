@@ -1,0 +1,112 @@
+#include "analyzer/verdict/verdict.hpp"
+
+#include <algorithm>
+#include <cstdio>
+
+#include "analyzer/verdict/advice.hpp"
+#include "analyzer/verdict/limits.hpp"
+
+namespace paneproof {
+namespace {
+
+constexpr std::int64_t fewest_reports = 20;
+
+template <class... Args>
+std::string format(const char* pattern, Args... args) {
+  char text[512];
+  std::snprintf(text, sizeof text, pattern, args...);
+  return text;
+}
+
+// Conditions under which a sound panel may lose contact, jitter or show ghosts.
+bool weighs(Condition condition) { return condition != Condition::open; }
+
+Reason zone_reason(const DeadZone& z) {
+  const std::string lost = z.passages > 0 ? format(" (lost %d of %d passages)", z.lost, z.passages) : std::string();
+  const char* how = z.intermittent ? "works only now and then" : "does not answer";
+  const auto box = [&] { return format("x %.1f to %.1f mm, y %.1f to %.1f mm", z.x_mm, z.x_mm + z.width_mm, z.y_mm, z.y_mm + z.height_mm); };
+  if (z.attested) return {"attested_dead_zone", "No report at " + box() + ", where the operator states that the finger went.", Outcome::fail};
+  switch (z.kind) {
+    case ZoneKind::line:
+      if (z.along == Along::column)
+        return {"dead_line", format("A column %.1f mm wide at x %.1f mm %s from top to bottom%s.", z.width_mm, z.x_mm, how, lost.c_str()), Outcome::fail};
+      return {"dead_line", format("A row %.1f mm high at y %.1f mm %s from side to side%s.", z.height_mm, z.y_mm, how, lost.c_str()), Outcome::fail};
+    case ZoneKind::partial_line:
+      return {"dead_partial_line", format("Part of a %s %s: ", z.along == Along::column ? "column" : "row", how) + box() + lost + ".", Outcome::fail};
+    case ZoneKind::edge_band:
+      return {"insensitive_edge", format("A band along an edge %s: ", how) + box() + lost + ".", Outcome::fail};
+    case ZoneKind::bursts:
+      return {"contact_bursts", format("Contact was lost %d times, at places all over the panel, faster than any hand lifts.", z.lost), Outcome::fail};
+    case ZoneKind::area:
+      break;
+  }
+  return {"dead_area", format("An area %s: ", how) + box() + lost + ".", Outcome::fail};
+}
+
+void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
+  for (const DeadZone& zone : f.dead_zones) reasons.push_back(zone_reason(zone));
+  const auto ghosts = static_cast<double>(f.ghosts.size());
+  if (ghosts >= limits.ghosts)
+    reasons.push_back({"ghost_touches", format("%.0f touches appeared that nobody made.", ghosts), Outcome::fail});
+  if (f.jitter.rms_mm > limits.jitter_rms_mm)
+    reasons.push_back({"jitter_high", format("Reports jitter by %.3f mm across the path, more than the %.3f mm allowed.", f.jitter.rms_mm, limits.jitter_rms_mm), Outcome::fail});
+}
+
+void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
+  const auto resweep = [&](const char* id, const std::string& text) { reasons.push_back({id, text, Outcome::resweep}); };
+  const Circle& hole = f.coverage.largest_untested;
+  if (f.coverage.judged_mm2 <= 0)
+    resweep("nothing_judged", "The rim and the mask leave nothing of the panel to judge.");
+  else if (hole.diameter_mm > limits.fingertip_mm)
+    resweep("untested_area", format("A circle %.2f mm wide at x %.1f mm, y %.1f mm holds no report; at most %.2f mm may be left.", hole.diameter_mm, hole.x_mm, hole.y_mm, limits.fingertip_mm));
+  if (!f.doubts.empty())
+    resweep("doubtful_loss", f.doubts.size() == 1 ? "Contact was lost once while moving: by the hand or by the panel, one event does not tell."
+                                                  : format("Contact was lost %zu times while moving, never twice at one place: by the hand or by the panel, this does not tell.", f.doubts.size()));
+  if (!f.ghosts.empty() && static_cast<double>(f.ghosts.size()) < limits.ghosts)
+    resweep("ghost_once", format("%zu touch%s appeared that nobody seems to have made.", f.ghosts.size(), f.ghosts.size() == 1 ? "" : "es"));
+  if (!f.jumps.empty()) resweep("position_jump", format("The position jumped %zu time%s.", f.jumps.size(), f.jumps.size() == 1 ? "" : "s"));
+  if (f.reports < fewest_reports)
+    resweep("too_few_reports", format("Only %lld positions were reported.", static_cast<long long>(f.reports)));
+  else if (f.rate.rate_hz > 0 && f.rate.rate_hz < limits.report_rate_hz && !f.rate.limited_by_source)
+    resweep("report_rate_low", format("The panel reported %.1f times a second, too few to prove much.", f.rate.rate_hz));
+}
+
+// Under a bad condition no fault is the panel's until a clean sweep shows it again.
+void weigh_conditions(const std::vector<Condition>& conditions, std::vector<Reason>& reasons) {
+  std::string names;
+  for (const Condition condition : conditions)
+    if (weighs(condition)) names += (names.empty() ? "" : ", ") + std::string(word(condition));
+  if (names.empty() || reasons.empty()) return;
+  bool blamed = false;
+  for (Reason& reason : reasons) {
+    blamed |= reason.weight == Outcome::fail || reason.id == "doubtful_loss" || reason.id == "ghost_once";
+    reason.weight = Outcome::resweep;
+  }
+  if (blamed)
+    reasons.insert(reasons.begin(), {"condition", "The sweep was made under a condition that can cause this on a sound panel (" + names + ").", Outcome::resweep});
+}
+
+}  // namespace
+
+Verdict judge(const Findings& findings, const Limits& limits, const std::vector<Condition>& conditions) {
+  Verdict verdict;
+  weigh_faults(findings, limits, verdict.reasons);
+  weigh_doubts(findings, limits, verdict.reasons);
+  weigh_conditions(conditions, verdict.reasons);
+  const auto any = [&](Outcome weight) {
+    return std::any_of(verdict.reasons.begin(), verdict.reasons.end(), [&](const Reason& r) { return r.weight == weight; });
+  };
+  verdict.outcome = any(Outcome::fail) ? Outcome::fail : any(Outcome::resweep) ? Outcome::resweep : Outcome::pass;
+  if (verdict.outcome == Outcome::pass)
+    verdict.reasons.push_back({"all_proven", format("Every circle of %.2f mm or wider in the judged area holds a report, and no loss of contact repeats.", findings.coverage.largest_untested.diameter_mm), Outcome::pass});
+  if (findings.pen_only)
+    verdict.reasons.push_back({"pen_layer_only", "The log shows a pen: the verdict is on the pen layer only.", verdict.outcome});
+  const bool open = std::find(conditions.begin(), conditions.end(), Condition::open) != conditions.end();
+  verdict.next_steps = next_steps(findings, verdict.reasons, open);
+  verdict.cautions = cautions_for(verdict.reasons);
+  verdict.not_tested = not_tested(findings);
+  verdict.customer = customer_sentence(verdict.outcome, findings);
+  return verdict;
+}
+
+}  // namespace paneproof

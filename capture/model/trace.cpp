@@ -1,0 +1,95 @@
+#include "capture/model/trace.hpp"
+
+#include <algorithm>
+#include <cassert>
+#include <utility>
+
+namespace paneproof {
+
+std::uint32_t RecordingBuilder::land(Tool tool) {
+  contacts_.push_back({});
+  contacts_.back().tool = tool;
+  return static_cast<std::uint32_t>(contacts_.size() - 1);
+}
+
+void RecordingBuilder::report(std::uint32_t contact, std::int64_t t_us, double x, double y) {
+  Open& open = contacts_[contact];
+  if (open.count > 0 && open.x == x && open.y == y) return;
+  if (!reports_.empty() && reports_.back().contact > contact) grouped_ = false;
+  open.x = x;
+  open.y = y;
+  ++open.count;
+  reports_.push_back({t_us, x, y, contact, 0});
+}
+
+void RecordingBuilder::end(std::uint32_t contact, Ending ending) {
+  Open& open = contacts_[contact];
+  if (open.ended) return;
+  open.ended = true;
+  open.ending = ending;
+}
+
+void RecordingBuilder::set_tool(std::uint32_t contact, Tool tool) { contacts_[contact].tool = tool; }
+
+void RecordingBuilder::hole(std::int64_t from_us, std::int64_t to_us, Hole::Kind kind) {
+  holes_.push_back({from_us, to_us, 0, kind});
+}
+
+Recording RecordingBuilder::finish(Axes axes, SourceFacts source) && {
+  Recording out;
+  std::vector<std::uint32_t> renamed(contacts_.size(), 0);
+  std::uint32_t next = 0;
+  for (std::size_t i = 0; i < contacts_.size(); ++i) {
+    const Open& open = contacts_[i];
+    if (open.count == 0) continue;
+    renamed[i] = static_cast<std::uint32_t>(out.contacts.size());
+    out.contacts.push_back({next, open.count, 0, open.ending, open.tool});
+    next += open.count;
+  }
+  for (Report& report : reports_) report.contact = renamed[report.contact];
+  if (!grouped_) {
+    // Each report's place is known, so whole cycles are walked.
+    std::vector<std::uint32_t> fill(out.contacts.size());
+    for (std::size_t i = 0; i < fill.size(); ++i) fill[i] = out.contacts[i].first;
+    std::vector<std::uint32_t> place(reports_.size());
+    for (std::size_t i = 0; i < reports_.size(); ++i) place[i] = fill[reports_[i].contact]++;
+    for (std::size_t i = 0; i < reports_.size(); ++i)
+      while (place[i] != i) {
+        const std::uint32_t to = place[i];
+        std::swap(reports_[i], reports_[to]);
+        std::swap(place[i], place[to]);
+      }
+  }
+  out.reports = std::move(reports_);
+  out.holes = std::move(holes_);
+  out.axes = std::move(axes);
+  out.source = std::move(source);
+  return out;
+}
+
+Trace merge(std::vector<Trace> sweeps) {
+  assert(!sweeps.empty());
+  Trace out = std::move(sweeps.front());
+  for (std::size_t i = 1; i < sweeps.size(); ++i) {
+    Trace& next = sweeps[i];
+    const auto reports = static_cast<std::uint32_t>(out.reports.size());
+    const auto contacts = static_cast<std::uint32_t>(out.contacts.size());
+    for (Report report : next.reports) {
+      report.contact += contacts;
+      out.reports.push_back(report);
+    }
+    for (Contact contact : next.contacts) {
+      contact.first += reports;
+      contact.sweep = static_cast<std::uint32_t>(i);
+      out.contacts.push_back(contact);
+    }
+    for (Hole hole : next.holes) {
+      hole.sweep = static_cast<std::uint32_t>(i);
+      out.holes.push_back(hole);
+    }
+    out.sweeps.push_back(std::move(next.sweeps.front()));
+  }
+  return out;
+}
+
+}  // namespace paneproof
