@@ -10,7 +10,6 @@ namespace {
 
 constexpr double jump_mm = 25.0;        // a leap this long is no missed electrode
 constexpr double surely_no_hand_s = 0.045;
-constexpr double likely_no_hand_s = 0.12;  // up to here the duration separates losses from lifts well
 constexpr int fewest_bursts = 4;
 
 Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }
@@ -57,19 +56,21 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences, con
       findings.jumps.push_back({static_cast<int>(s.sweep), round_s(s.t_s), printed(s.from), printed(s.to)});
       continue;
     }
-    if (s.kind == Silence::Kind::loss && s.gap_s - s.interval_s < likely_no_hand_s) {
-      findings.dropouts.push_back(dropout_of(s, repeats[i]));
-      if (no_hand(s)) scattered.push_back(i);
-    }
+    if (s.kind == Silence::Kind::loss && !s.one_sided) scattered.push_back(i);
     if (!repeats[i].cleared && s.kind != Silence::Kind::hole && !s.one_sided)
       findings.doubts.push_back({static_cast<int>(s.sweep), round_s(s.t_s), round_s(s.gap_s), printed(s.from), printed(s.to), doubt_id(s)});
   }
-  if (static_cast<int>(scattered.size()) < fewest_bursts * static_cast<int>(trace.sweeps.size())) return;
+  const auto sure = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
+  const bool burst = sure >= fewest_bursts * static_cast<std::ptrdiff_t>(trace.sweeps.size());
+  // Losses that a hand may have made are told as dropouts only where the connector is known to let go.
+  for (const std::size_t i : scattered)
+    if (burst || no_hand(silences[i])) findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
+  if (!burst) return;
   DeadZone bursts;
   bursts.kind = ZoneKind::bursts;
   bursts.width_mm = findings.panel_width_mm;
   bursts.height_mm = findings.panel_height_mm;
-  bursts.lost = static_cast<int>(scattered.size());
+  bursts.lost = static_cast<int>(sure);
   bursts.passages = bursts.lost;
   bursts.intermittent = true;
   bursts.confidence = 0.95;

@@ -12,7 +12,8 @@ namespace {
 
 constexpr double border_cut_mm = 2.0;     // edge filters cut up to this by design (common practice, no source)
 constexpr double moving_mm_s = 25.0, towards = 0.8;
-constexpr double deepest_mm = 16.0;
+constexpr double deepest_mm = 12.0;        // a band deeper than this is an area
+constexpr double looked_at_mm = 30.0;      // stops further in count against a band
 constexpr double alike_mm = 1.2;          // stops of one band lie within this of their median
 constexpr int fewest_stops = 5, fewest_opposite = 3;
 constexpr double alike_share = 0.75;
@@ -52,7 +53,7 @@ std::vector<Stop> stops_at(const Trace& trace, const std::vector<std::uint8_t>& 
     if (!pace || pace->speed_mm_s < moving_mm_s) return;
     if (sign * outward(side, pace->direction_x, pace->direction_y) < towards) return;
     const double depth = depth_of(trace.panel, side, r.x, r.y);
-    if (depth < deepest_mm) stops.push_back({{r.x, r.y}, depth, upright(side) ? r.y : r.x});
+    if (depth < looked_at_mm) stops.push_back({{r.x, r.y}, depth, upright(side) ? r.y : r.x});
   };
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
     const Contact& contact = trace.contacts[c];
@@ -98,7 +99,7 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
     const double usual = reference_mm[s] >= 0                    ? reference_mm[s]
                          : stops[other].size() >= fewest_opposite ? std::max(border_cut_mm, median_depth(stops[other]))
                                                                   : std::max(border_cut_mm, nearest[other]);
-    if (depth < usual + deeper_mm || nearest[s] < depth - alike_mm - 0.5) continue;
+    if (depth > deepest_mm || depth < usual + deeper_mm || nearest[s] < depth - alike_mm - 0.5) continue;
     EdgeBand band{side, depth, 1e9, -1e9, 0, {}};
     for (const Stop& stop : stops[s])
       if (std::abs(stop.depth_mm - depth) <= alike_mm) {

@@ -21,6 +21,7 @@ constexpr double reported_mm = 2.0;       // a report this near the middle of a 
 Cause cause_of(const Silence& s) {
   if (s.kind == Silence::Kind::leap) return nobody;
   if (s.kind == Silence::Kind::hole) return host;
+  if (s.one_sided) return hand;
   if (s.gap_s - s.interval_s < hand_fastest_s) return nobody;
   return s.excess_mm > hand_reach_mm && s.gap_s < 2 * hand_fastest_s ? nobody : hand;
 }

@@ -9,6 +9,7 @@
 namespace paneproof {
 namespace {
 
+constexpr double flicker_s = 0.1, flicker_mm = 4.0;
 constexpr double longest_break_s = 0.7;
 constexpr double shortest_gap_mm = 3.0;      // less cannot hide half a fingertip
 constexpr double landing_s = 0.16;           // firmware holds a landing for up to 0.13 s, then leaps
@@ -182,13 +183,18 @@ class Finder {
     silence.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2 : (before ? before : after)->speed_mm_s;
     const Course leads = course(silence, before, after);
     if (leads == Course::none) return std::nullopt;
-    silence.one_sided = leads == Course::one_sided;
+    silence.one_sided = leads == Course::one_sided || flicker(c) || flicker(next);
     const double way_mm = silence.speed_mm_s * silence.gap_s;
     if (silence.gap_mm < least_way * way_mm - short_slack_mm) return std::nullopt;
     if (silence.gap_mm > most_way * way_mm + long_slack_mm) return std::nullopt;
     if (another_near(next, first(next).t_us, at(first(next)))) return std::nullopt;
     silence.excess_mm = silence.gap_mm - way_mm;
     return silence;
+  }
+
+  // A contact that hardly was one: a finger that lands or lifts may show such a flicker.
+  bool flicker(std::uint32_t c) const {
+    return seconds(last(c).t_us - first(c).t_us) < flicker_s && distance(at(first(c)), at(last(c))) < flicker_mm;
   }
 
   enum class Course { none, one_sided, both };

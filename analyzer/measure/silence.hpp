@@ -27,7 +27,7 @@ struct Silence {
   double speed_mm_s = 0;   // pace of the finger about it
   double interval_s = 0;   // usual interval of the contact
   double excess_mm = 0;    // gap beyond what the pace explains
-  bool one_sided = false;  // loss: only one end's motion leads across; no doubt by itself
+  bool one_sided = false;  // loss: only one end is fit to tell; no doubt by itself, only where it repeats
   std::uint32_t sweep = 0;
   int missed() const;      // reports missed at the usual interval
 };

@@ -34,7 +34,9 @@ void add_mark(Marks& marks, CellState state, const Rectangle& cell) {
       marks.diagonals.lines.push_back({{x, y + h}, {x + w, y}});
       break;
     case CellState::unswept:
-      marks.dots.lines.push_back({{x, y}, {x, y}});
+      // Off the middle, where a stroke left to draw would hide them.
+      marks.dots.lines.push_back({{x - w / 2, y - h / 2}, {x - w / 2, y - h / 2}});
+      marks.dots.lines.push_back({{x + w / 2, y + h / 2}, {x + w / 2, y + h / 2}});
       break;
   }
 }
@@ -53,7 +55,7 @@ void add_marks(Marks& marks, CellState state, const Rectangle& cell) {
 void draw_marks(Sketch& sketch, Marks&& marks) {
   sketch.lines("mark-silent", std::move(marks.crosses), {colours::silent_mark, 1.4});
   sketch.lines("mark-intermittent", std::move(marks.diagonals), {colours::intermittent_mark, 1.2});
-  sketch.lines("mark-unswept", std::move(marks.dots), {colours::unswept_mark, 2.8});
+  sketch.lines("mark-unswept", std::move(marks.dots), {colours::unswept_mark, 2.4});
 }
 
 class CellDrawing {

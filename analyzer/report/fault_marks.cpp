@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "analyzer/report/colours.hpp"
 #include "analyzer/report/wording.hpp"
@@ -10,6 +11,8 @@ namespace paneproof {
 namespace {
 
 const Pen fault_pen{colours::fault, 2};
+const Pen untested_pen{colours::ink, 2, 5, 4};
+const Pen untested_plate_pen{colours::page, 4};
 const Pen plate_pen{colours::page, 4.5};  // under a mark, so that it stands off the path
 
 // Solid spot where contact was lost, open ring where it came back, a line between.
@@ -45,7 +48,6 @@ void doubt_mark(Sketch& sketch, Spot from, Spot to) {
 
 void stroke_mark(Sketch& sketch, Spot from, Spot to) {
   const double length = std::hypot(to.x - from.x, to.y - from.y);
-  sketch.line("stroke-left", {from, to}, plate_pen);
   sketch.line("stroke-left", {from, to}, {colours::ask, 2, 7, 5});
   if (length < 1) return;
   const double ux = (to.x - from.x) / length, uy = (to.y - from.y) / length;
@@ -57,8 +59,8 @@ void stroke_mark(Sketch& sketch, Spot from, Spot to) {
 }
 
 void untested_mark(Sketch& sketch, Spot centre, double radius) {
-  sketch.disc("untested-circle", centre, radius, {}, Pen{colours::page, 4});
-  sketch.disc("untested-circle", centre, radius, {}, Pen{colours::ink, 2, 5, 4});
+  sketch.disc("untested-circle", centre, radius, {}, untested_plate_pen);
+  sketch.disc("untested-circle", centre, radius, {}, untested_pen);
 }
 
 // The outline lies around the zone, so that the cells of a narrow one stay visible.
@@ -66,6 +68,35 @@ void zone_mark(Sketch& sketch, const Rectangle& zone, bool attested) {
   const Rectangle box{zone.x - 1.5, zone.y - 1.5, zone.width + 3, zone.height + 3};
   sketch.box("dead-zone", box, {}, plate_pen);
   sketch.box("dead-zone", box, {}, Pen{colours::fault, 2.4, attested ? 8.0 : 0.0, attested ? 5.0 : 0.0});
+}
+
+// The circle may reach beyond the glass, its centre lie on the very edge: only what lies on the glass
+// is drawn.
+void clipped_untested_mark(Sketch& sketch, Spot centre, double radius, const Rectangle& glass) {
+  const double right = glass.x + glass.width, bottom = glass.y + glass.height;
+  if (centre.x - radius >= glass.x && centre.x + radius <= right && centre.y - radius >= glass.y &&
+      centre.y + radius <= bottom) {
+    untested_mark(sketch, centre, radius);
+    return;
+  }
+  constexpr int steps = 360;
+  std::vector<Spot> arc;
+  const auto finish_arc = [&] {
+    if (arc.size() > 1) {
+      sketch.line("untested-circle", arc, untested_plate_pen);
+      sketch.line("untested-circle", arc, untested_pen);
+    }
+    arc.clear();
+  };
+  for (int step = 0; step <= steps; ++step) {
+    const double angle = 2 * std::numbers::pi * step / steps;
+    const Spot spot{centre.x + radius * std::cos(angle), centre.y + radius * std::sin(angle)};
+    if (spot.x >= glass.x && spot.x <= right && spot.y >= glass.y && spot.y <= bottom)
+      arc.push_back(spot);
+    else
+      finish_arc();
+  }
+  finish_arc();
 }
 
 class FaultDrawing {
@@ -101,10 +132,16 @@ class FaultDrawing {
             std::max(3.0, scale_.length(zone.height_mm))};
   }
 
+  Rectangle glass() const {
+    return {scale_.left, scale_.top, scale_.length(findings_.panel_width_mm),
+            scale_.length(findings_.panel_height_mm)};
+  }
+
   void draw_untested() {
     const Circle& circle = findings_.coverage.largest_untested;
     if (circle.diameter_mm > 0)
-      untested_mark(sketch_, scale_.at(circle.x_mm, circle.y_mm), scale_.length(circle.diameter_mm) / 2);
+      clipped_untested_mark(sketch_, scale_.at(circle.x_mm, circle.y_mm),
+                            scale_.length(circle.diameter_mm) / 2, glass());
   }
 
   void draw_labels() {
@@ -113,10 +150,18 @@ class FaultDrawing {
     for (std::size_t i = 0; i < std::min(zones.size(), most_labels); ++i) label_zone(i);
     const Circle& circle = findings_.coverage.largest_untested;
     if (circle.diameter_mm <= 0) return;
-    const double radius = scale_.length(circle.diameter_mm) / 2, x = scale_.x(circle.x_mm),
-                 y = scale_.y(circle.y_mm);
     const std::string size = fixed(std::ceil(circle.diameter_mm * 10 - 1e-6) / 10, 1) + " mm";
-    labels_.place(sketch_, "Ø " + size, {x - radius, y - radius, 2 * radius, 2 * radius}, colours::ink);
+    labels_.place(sketch_, "Ø " + size, seen_part(circle), colours::ink);
+  }
+
+  // The box of the circle, as far as it is on the glass.
+  Rectangle seen_part(const Circle& circle) const {
+    const Rectangle all = glass();
+    const double radius = scale_.length(circle.diameter_mm) / 2;
+    const double x = scale_.x(circle.x_mm), y = scale_.y(circle.y_mm);
+    const double left = std::max(x - radius, all.x), top = std::max(y - radius, all.y);
+    return {left, top, std::min(x + radius, all.x + all.width) - left,
+            std::min(y + radius, all.y + all.height) - top};
   }
 
   void keep_marks_free() {

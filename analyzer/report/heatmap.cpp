@@ -22,7 +22,7 @@ constexpr double margin = 28, gutter = 36, side_width = 390;
 constexpr double widest_page = 1200, tallest_panel = 1060, tallest_wide_panel = 820;
 constexpr double largest_scale = 14;  // page units a mm: a small panel needs no more
 constexpr double narrowest_page = 860;
-constexpr double badge_width = 236, badge_height = 76;
+constexpr double badge_width = 252, badge_height = 76;
 
 // "pass" is a tick, "fail" a cross, "resweep" a zigzag as a finger draws it: read without colour.
 std::vector<std::vector<Spot>> verdict_mark(Outcome outcome, Spot c) {

@@ -42,6 +42,7 @@ std::vector<std::string> break_text(std::string_view text, double width, const M
   std::vector<std::string> lines;
   std::string line;
   const auto flush = [&] {
+    line.erase(line.find_last_not_of(' ') + 1);
     if (!line.empty()) lines.push_back(std::move(line));
     line.clear();
   };

@@ -50,7 +50,8 @@ AtomicFile::AtomicFile(const std::string& path) : name_(path) {
     if (fd_ >= 0 && facts.st_mode != 0) (void)::fchmod(fd_, facts.st_mode & 07777);
   }
   if (fd_ < 0)
-    throw InputError(name_, "", std::string("cannot create: ") + std::strerror(errno), "", Exit::cannot_create);
+    throw InputError(name_, "", std::string("cannot create: ") + std::strerror(errno), "",
+                     Exit::cannot_create);
 }
 
 void AtomicFile::make() {

@@ -60,7 +60,8 @@ class FileBytes : public Stored {
       const ssize_t got = ::read(fd_, block_.data(), block_.size());
       if (got > 0) return {block_.data(), static_cast<std::size_t>(got)};
       if (got < 0 && errno == EINTR) continue;
-      if (got < 0) throw InputError(name(), "", std::string("cannot read: ") + std::strerror(errno), "", Exit::io_error);
+      if (got < 0)
+        throw InputError(name(), "", std::string("cannot read: ") + std::strerror(errno), "", Exit::io_error);
       ended_ = true;
       return {};
     }
@@ -73,7 +74,8 @@ class FileBytes : public Stored {
 
 class MemoryBytes : public Stored {
  public:
-  MemoryBytes(std::string name, std::string_view bytes, bool hash) : Stored(std::move(name), hash), left_(bytes) {}
+  MemoryBytes(std::string name, std::string_view bytes, bool hash)
+      : Stored(std::move(name), hash), left_(bytes) {}
 
  private:
   std::string_view fetch() override {
@@ -133,7 +135,8 @@ std::string_view Source::read() {
 }
 
 std::unique_ptr<Source> open_source(const std::string& path, const OpenOptions& options) {
-  if (path == "-") return layered(std::make_unique<FileBytes>(path, STDIN_FILENO, false, options.hash), options);
+  if (path == "-")
+    return layered(std::make_unique<FileBytes>(path, STDIN_FILENO, false, options.hash), options);
   const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
   if (fd < 0) no_input(path, std::string("cannot open: ") + std::strerror(errno));
   auto bytes = std::make_unique<FileBytes>(path, fd, true, options.hash);

@@ -52,7 +52,8 @@ class Unpacked : public Source {
     done_ = true;
     if (whole) return;
     if (total_ == 0)
-      throw InputError(name(), "", std::string("a whole ") + kind_ + " stream, but it is damaged from the start",
+      throw InputError(name(), "",
+                       std::string("a whole ") + kind_ + " stream, but it is damaged from the start",
                        "copy the file again");
     cut_ = true;
   }

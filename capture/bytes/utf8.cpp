@@ -33,7 +33,8 @@ void append_utf8(std::string& out, Unit point) {
 
 class Utf16 : public Source {
  public:
-  Utf16(std::unique_ptr<Source> bytes, bool big) : Source(bytes->name()), bytes_(std::move(bytes)), big_(big) {}
+  Utf16(std::unique_ptr<Source> bytes, bool big)
+      : Source(bytes->name()), bytes_(std::move(bytes)), big_(big) {}
 
   std::string_view next() override {
     out_.clear();
@@ -130,8 +131,10 @@ bool plain_line(std::string_view head, bool big) {
 std::unique_ptr<Source> as_utf8(std::unique_ptr<Source> bytes) {
   using namespace std::string_view_literals;
   const std::string_view head = bytes->head(4096);
-  if (head.substr(0, 2) == "\xff\xfe"sv && no_zero_unit(head)) return std::make_unique<Utf16>(std::move(bytes), false);
-  if (head.substr(0, 2) == "\xfe\xff"sv && no_zero_unit(head)) return std::make_unique<Utf16>(std::move(bytes), true);
+  if (head.substr(0, 2) == "\xff\xfe"sv && no_zero_unit(head))
+    return std::make_unique<Utf16>(std::move(bytes), false);
+  if (head.substr(0, 2) == "\xfe\xff"sv && no_zero_unit(head))
+    return std::make_unique<Utf16>(std::move(bytes), true);
   if (head.substr(0, 3) == "\xef\xbb\xbf"sv && head.substr(0, 16).find('\0') == head.npos)
     return std::make_unique<WithoutMark>(std::move(bytes));
   if (plain_line(head, false)) return std::make_unique<Utf16>(std::move(bytes), false);

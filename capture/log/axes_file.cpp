@@ -1,7 +1,6 @@
 // Axes from a companion file, for logs that do not describe their device.
-#include <sys/stat.h>
-
 #include <linux/input.h>
+#include <sys/stat.h>
 
 #include "capture/bytes/lines.hpp"
 #include "capture/log/evemu.hpp"
@@ -55,8 +54,10 @@ const DeviceDescription& chosen(const std::vector<const DeviceDescription*>& dev
   if (devices.size() == 1) return *devices[0];
   if (!device.empty()) throw InputError(file, "", "no device \"" + device + "\" in this file", "");
   if (const DeviceDescription* one = covering(devices, codes)) return *one;
-  throw InputError(file, "", "no single touchscreen among the " + std::to_string(devices.size()) +
-                   " devices of this file fits the log", "name it with --device");
+  throw InputError(file, "",
+                   "no single touchscreen among the " + std::to_string(devices.size()) +
+                       " devices of this file fits the log",
+                   "name it with --device");
 }
 
 }  // namespace
@@ -71,14 +72,16 @@ Axes read_axes(Source& source, const std::string& device, std::string_view log_h
     const std::string_view line = lines.text();
     if (!list.line(line) && !description.line(line)) (void)header.line(line);
   }
-  const DeviceDescription& one = chosen(devices.descriptions(), source.name(), device, abs_codes_of(log_head));
+  const DeviceDescription& one =
+      chosen(devices.descriptions(), source.name(), device, abs_codes_of(log_head));
   const DeviceKind kind = kind_of(one);
   if (kind == DeviceKind::touchpad || kind == DeviceKind::mouse)
     throw InputError(source.name(), "", "\"" + one.title() + "\" is a " + kind_word(kind),
                      "give the touchscreen's axes");
   Axes axes = axes_of(one, "axes file " + source.name());
   if (!axes.x || !axes.y)
-    throw InputError(source.name(), "", "no ranges of the position axes of \"" + one.title() + "\"", kHowToList);
+    throw InputError(source.name(), "", "no ranges of the position axes of \"" + one.title() + "\"",
+                     kHowToList);
   return axes;
 }
 
@@ -86,7 +89,8 @@ std::string axes_beside(const std::string& log_path) {
   std::string stem = log_path;
   if (!drop_ending(stem, ".gz")) drop_ending(stem, ".zst");
   const std::size_t dot = stem.rfind('.');
-  if (dot != stem.npos && dot > 0 && stem.find('/', dot) == stem.npos && stem[dot - 1] != '/') stem.resize(dot);
+  if (dot != stem.npos && dot > 0 && stem.find('/', dot) == stem.npos && stem[dot - 1] != '/')
+    stem.resize(dot);
   for (const char* ending : {".desc", ".axes", "_devices.txt", "_p.txt"}) {
     const std::string path = stem + ending;
     if (path != log_path && is_file(path)) return path;

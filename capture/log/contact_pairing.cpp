@@ -11,8 +11,13 @@ namespace {
 class Assignment {
  public:
   Assignment(const std::vector<Place>& rows, const std::vector<Place>& columns, double cap)
-      : rows_(rows), columns_(columns), cap_(cap), row_price_(rows.size() + 1), column_price_(columns.size() + 1),
-        row_of_(columns.size() + 1, 0), reached_from_(columns.size() + 1, 0) {
+      : rows_(rows),
+        columns_(columns),
+        cap_(cap),
+        row_price_(rows.size() + 1),
+        column_price_(columns.size() + 1),
+        row_of_(columns.size() + 1, 0),
+        reached_from_(columns.size() + 1, 0) {
     for (std::size_t row = 1; row <= rows.size(); ++row) place(row);
   }
   // The row that took this column, or -1.
@@ -70,7 +75,8 @@ class Assignment {
 
 }  // namespace
 
-std::vector<int> nearest_pairing(const std::vector<Place>& before, const std::vector<Place>& now, double gate) {
+std::vector<int> nearest_pairing(const std::vector<Place>& before, const std::vector<Place>& now,
+                                 double gate) {
   std::vector<int> partner(now.size(), -1);
   if (before.empty() || now.empty()) return partner;
   const double cap = std::min(gate * gate, 1e30);  // squares of 33-bit differences stay far below

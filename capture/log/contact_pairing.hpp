@@ -17,6 +17,7 @@ struct Place {
 
 // For each place of `now` the index of its partner in `before`, or -1. Exact; cost n^2 m (contacts are
 // few). `gate` in the places' units; infinity for none.
-std::vector<int> nearest_pairing(const std::vector<Place>& before, const std::vector<Place>& now, double gate);
+std::vector<int> nearest_pairing(const std::vector<Place>& before, const std::vector<Place>& now,
+                                 double gate);
 
 }  // namespace paneproof

@@ -43,7 +43,9 @@ bool DeviceDescription::has_touch_axes() const {
   return (has_abs(ABS_MT_POSITION_X) && has_abs(ABS_MT_POSITION_Y)) || (has_abs(ABS_X) && has_abs(ABS_Y));
 }
 
-std::string DeviceDescription::title() const { return !name.empty() ? name : !node.empty() ? node : "the device"; }
+std::string DeviceDescription::title() const {
+  return !name.empty() ? name : !node.empty() ? node : "the device";
+}
 
 bool DeviceDescription::answers_to(const std::string& device) const {
   if (device.empty()) return false;
@@ -53,7 +55,8 @@ bool DeviceDescription::answers_to(const std::string& device) const {
 }
 
 DeviceKind kind_of(const DeviceDescription& device) {
-  if (device.has_property(INPUT_PROP_POINTER)) return device.relative ? DeviceKind::mouse : DeviceKind::touchpad;
+  if (device.has_property(INPUT_PROP_POINTER))
+    return device.relative ? DeviceKind::mouse : DeviceKind::touchpad;
   const bool multi_touch = device.has_abs(ABS_MT_POSITION_X);
   if (device.has_property(INPUT_PROP_DIRECT))
     return device.tool_pen && !multi_touch ? DeviceKind::pen : DeviceKind::touchscreen;
@@ -68,12 +71,17 @@ DeviceKind kind_of(const DeviceDescription& device) {
 
 const char* kind_word(DeviceKind kind) {
   switch (kind) {
-    case DeviceKind::touchscreen: return "touchscreen";
-    case DeviceKind::pen: return "pen digitizer";
-    case DeviceKind::touchpad: return "touchpad";
-    case DeviceKind::mouse: return "mouse";
+    case DeviceKind::touchscreen:
+      return "touchscreen";
+    case DeviceKind::pen:
+      return "pen digitizer";
+    case DeviceKind::touchpad:
+      return "touchpad";
+    case DeviceKind::mouse:
+      return "mouse";
     case DeviceKind::unknown:
-    case DeviceKind::other: break;
+    case DeviceKind::other:
+      break;
   }
   return "device without touch";
 }
@@ -91,7 +99,8 @@ Axes axes_of(const DeviceDescription& device, const std::string& origin) {
   return out;
 }
 
-const DeviceDescription* covering(const std::vector<const DeviceDescription*>& devices, std::uint64_t abs_codes) {
+const DeviceDescription* covering(const std::vector<const DeviceDescription*>& devices,
+                                  std::uint64_t abs_codes) {
   const DeviceDescription* found = nullptr;
   for (const DeviceDescription* device : devices) {
     const DeviceKind kind = kind_of(*device);

@@ -22,9 +22,9 @@ struct DeviceDescription {
     std::int64_t min = 0, max = 0, resolution = 0;  // resolution in units/mm, 0 unknown
   };
 
-  std::string node, name;  // "/dev/input/event4"; "" when not told
-  bool described = false;  // were any codes listed or sent?
-  bool listed = false;     // does a header list them (an absence means something)?
+  std::string node, name;        // "/dev/input/event4"; "" when not told
+  bool described = false;        // were any codes listed or sent?
+  bool listed = false;           // does a header list them (an absence means something)?
   std::uint32_t properties = 0;  // bit set
   std::uint64_t abs = 0;         // bit set of EV_ABS codes
   bool relative = false, left_button = false, touch_button = false, tool_finger = false, tool_pen = false;
@@ -36,7 +36,9 @@ struct DeviceDescription {
   void add_range(std::uint16_t abs_code, const Range& range);
 
   bool has_abs(std::uint16_t code) const { return code < 64 && (abs >> code & 1) != 0; }
-  bool has_property(std::uint16_t property) const { return property < 32 && (properties >> property & 1) != 0; }
+  bool has_property(std::uint16_t property) const {
+    return property < 32 && (properties >> property & 1) != 0;
+  }
   bool has_touch_axes() const;
   // The name, else the node, else "the device"; for messages.
   std::string title() const;
@@ -53,6 +55,7 @@ Axes axes_of(const DeviceDescription& device, const std::string& origin);
 
 // The one device that a log with these EV_ABS codes can have come from: a screen or a pen with axes that
 // lists all the codes. Null when none or more than one does.
-const DeviceDescription* covering(const std::vector<const DeviceDescription*>& devices, std::uint64_t abs_codes);
+const DeviceDescription* covering(const std::vector<const DeviceDescription*>& devices,
+                                  std::uint64_t abs_codes);
 
 }  // namespace paneproof

@@ -50,10 +50,17 @@ bool EvemuDescription::line(std::string_view line) {
     case 'N':
       devices_.description(devices_.at("")).name = std::string(fields.left().substr(0, 256));
       return true;
-    case 'P': bits(fields.left(), true); return true;
-    case 'B': bits(fields.left(), false); return true;
-    case 'A': axis(fields.left()); return true;
-    default: return line[0] == 'I' || line[0] == 'L' || line[0] == 'S';  // ids, lights, switches
+    case 'P':
+      bits(fields.left(), true);
+      return true;
+    case 'B':
+      bits(fields.left(), false);
+      return true;
+    case 'A':
+      axis(fields.left());
+      return true;
+    default:
+      return line[0] == 'I' || line[0] == 'L' || line[0] == 'S';  // ids, lights, switches
   }
 }
 

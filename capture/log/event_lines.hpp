@@ -11,10 +11,10 @@
 namespace paneproof {
 
 enum class LineKind {
-  event,     // a whole event; one with a name that is not listed has code or type 0xffff
-  untimed,   // an event without a time
-  damaged,   // starts as an event and goes on as none: events are missing there
-  other,     // another program's line, a comment, a blank
+  event,    // a whole event; one with a name that is not listed has code or type 0xffff
+  untimed,  // an event without a time
+  damaged,  // starts as an event and goes on as none: events are missing there
+  other,    // another program's line, a comment, a blank
 };
 
 constexpr std::uint16_t kUnlisted = 0xffff;

@@ -11,7 +11,8 @@ namespace {
 bool recognises(std::string_view head) {
   return any_line(head, [](std::string_view line) {
     KernelEvent event;
-    return line.substr(0, 24) == "Input driver version is " || parse_evtest_line(line, event) == LineKind::event;
+    return line.substr(0, 24) == "Input driver version is " ||
+           parse_evtest_line(line, event) == LineKind::event;
   });
 }
 
@@ -87,7 +88,8 @@ bool EvtestHeader::line(std::string_view line) {
     device.name = std::string(name.substr(0, 256));
     return true;
   }
-  if (fields.literal("Input d") || fields.literal("Supported events:") || fields.literal("Testing ...")) return true;
+  if (fields.literal("Input d") || fields.literal("Supported events:") || fields.literal("Testing ..."))
+    return true;
   if (fields.literal("Properties:") || fields.literal("Key repeat handling:")) return true;
   if (!fields.literal("  ")) return false;
   fields.blanks();

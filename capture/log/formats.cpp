@@ -36,8 +36,8 @@ void take_axes(std::string_view head, ReadOptions& options, Notes& notes) {
 
 const std::vector<Format>& formats() {
   static const std::vector<Format> table = {
-      evemu_format(), evtest_format(), getevent_format(), libinput_record_format(),
-      inkml_format(), pointer_jsonl_format(), csv_format(), input_event_format(),
+      evemu_format(), evtest_format(),        getevent_format(), libinput_record_format(),
+      inkml_format(), pointer_jsonl_format(), csv_format(),      input_event_format(),
   };
   return table;
 }

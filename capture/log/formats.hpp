@@ -12,8 +12,8 @@ namespace paneproof {
 // In order of trial: the most telling first bytes first.
 const std::vector<Format>& formats();
 
-// Finds the format by content and reads, with the axes of options.axes_file where the log has none. Throws InputError (65) for a log of no known format, an
-// empty one, or one without any touch.
+// Finds the format by content and reads, with the axes of options.axes_file where the log has none.
+// Throws InputError (65) for a log of no known format, an empty one, or one without any touch.
 Recording read_log(Source& source, const ReadOptions& options, Notes& notes);
 
 // Axes from a companion: an evemu description, a `getevent -p`/-lp list or an evtest header. Of several

@@ -20,7 +20,12 @@ bool recognises(std::string_view head) {
 class Reading {
  public:
   Reading(Source& source, const ReadOptions& options, Notes& notes)
-      : source_(source), notes_(notes), devices_(options), list_(devices_), damage_(devices_, notes), lines_(source) {}
+      : source_(source),
+        notes_(notes),
+        devices_(options),
+        list_(devices_),
+        damage_(devices_, notes),
+        lines_(source) {}
 
   Recording whole() {
     KernelEvent event;
@@ -47,11 +52,13 @@ class Reading {
       }
       case LineKind::untimed:
         if (!timed_ && lines_.ended())
-          throw InputError(source_.name(), "line " + std::to_string(lines_.number()), "an event with its time",
-                           "record again with times: getevent -lt");
+          throw InputError(source_.name(), "line " + std::to_string(lines_.number()),
+                           "an event with its time", "record again with times: getevent -lt");
         return damage_.damaged(lines_);
-      case LineKind::damaged: return damage_.damaged(lines_);
-      case LineKind::other: break;
+      case LineKind::damaged:
+        return damage_.damaged(lines_);
+      case LineKind::other:
+        break;
     }
     if (!list_.line(line)) damage_.other(lines_);
   }

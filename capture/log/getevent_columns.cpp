@@ -23,8 +23,8 @@ std::uint32_t half_at(const char* text) {
 
 // Eight lower-case hexadecimal digits, the first in the lowest byte (little endian).
 bool hex8(std::uint64_t text, std::uint32_t& value) {
-  const std::uint64_t letter = text >> 6 & kAll;         // 1 where 'a' to 'f'
-  const std::uint64_t moved = text - letter * 0x27;      // digits 0x30 to 0x39, letters 0x3a to 0x3f
+  const std::uint64_t letter = text >> 6 & kAll;     // 1 where 'a' to 'f'
+  const std::uint64_t moved = text - letter * 0x27;  // digits 0x30 to 0x39, letters 0x3a to 0x3f
   const std::uint64_t over_nine = ((moved & kAll * 0x0f) + kAll * 6) >> 4 & kAll;
   if ((moved & kAll * 0xf0) != kAll * 0x30 || over_nine != letter) return false;
   std::uint64_t n = moved & kAll * 0x0f;
@@ -41,7 +41,8 @@ bool micro(std::uint64_t text, std::int64_t& value) {
   if ((text & 0xff) != '.' || text >> 56 != ']') return false;
   const std::uint64_t digits = text >> 8 & 0xffffffffffff;
   constexpr std::uint64_t kSix = kAll & 0xffffffffffff;
-  if ((digits & kSix * 0xf0) != kSix * 0x30 || ((digits + kSix * 6) & kSix * 0xf0) != kSix * 0x30) return false;
+  if ((digits & kSix * 0xf0) != kSix * 0x30 || ((digits + kSix * 6) & kSix * 0xf0) != kSix * 0x30)
+    return false;
   const std::uint64_t n = digits & kSix * 0x0f;
   const auto digit = [&](int i) { return static_cast<std::int64_t>(n >> (8 * i) & 0x0f); };
   value = ((((digit(0) * 10 + digit(1)) * 10 + digit(2)) * 10 + digit(3)) * 10 + digit(4)) * 10 + digit(5);
@@ -57,8 +58,9 @@ GeteventColumns::Names GeteventColumns::names_at(const char* field) {
 }
 
 std::size_t GeteventColumns::place(const Names& names) {
-  const std::uint64_t mixed = (names.type ^ std::rotl(names.code_a, 21) ^ std::rotl(names.code_b, 42) ^ names.rest) *
-                              0x9e3779b97f4a7c15;
+  const std::uint64_t mixed =
+      (names.type ^ std::rotl(names.code_a, 21) ^ std::rotl(names.code_b, 42) ^ names.rest) *
+      0x9e3779b97f4a7c15;
   return mixed >> 56;
 }
 
@@ -93,7 +95,8 @@ bool GeteventColumns::labelled(std::string_view fields, KernelEvent& event) cons
   const Names names = names_at(fields.data());
   const Known& known = known_[place(names)];
   std::uint32_t value = 0;
-  if (!known.filled || !(known.names == names) || !hex8(word_at(fields.data() + kValueAt), value)) return false;
+  if (!known.filled || !(known.names == names) || !hex8(word_at(fields.data() + kValueAt), value))
+    return false;
   event.type = known.type;
   event.code = known.code;
   event.value = static_cast<std::int32_t>(value);

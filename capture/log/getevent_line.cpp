@@ -130,7 +130,8 @@ bool GeteventDevices::line(std::string_view line) {
   if (fields.literal("name:")) {
     const std::size_t first = line.find('"'), last = line.rfind('"');
     if (first != std::string_view::npos && last > first)
-      devices_.description(device_).name = std::string(line.substr(first + 1, last - first - 1).substr(0, 256));
+      devices_.description(device_).name =
+          std::string(line.substr(first + 1, last - first - 1).substr(0, 256));
   } else if (fields.literal("events:")) {
     section_ = Section::events;
     type_ = kUnlisted;
@@ -145,7 +146,8 @@ void GeteventDevices::events(std::string_view line) {
   const std::size_t open = line.find('('), close = line.find("):");
   if (open != std::string_view::npos && close != std::string_view::npos && close > open) {
     std::uint32_t number = 0;
-    type_ = hex(line.substr(open + 1, close - open - 1), 4, number) ? static_cast<std::uint16_t>(number) : kUnlisted;
+    type_ = hex(line.substr(open + 1, close - open - 1), 4, number) ? static_cast<std::uint16_t>(number)
+                                                                    : kUnlisted;
     line.remove_prefix(close + 2);
   }
   codes(line);

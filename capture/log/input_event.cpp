@@ -24,16 +24,26 @@ std::uint64_t little(const char* bytes, std::size_t count) {
 
 std::uint16_t last_code(std::uint16_t type) {
   switch (type) {
-    case EV_SYN: return SYN_MAX;
-    case EV_KEY: return KEY_MAX;
-    case EV_REL: return REL_MAX;
-    case EV_ABS: return ABS_MAX;
-    case EV_MSC: return MSC_MAX;
-    case EV_SW: return SW_MAX;
-    case EV_LED: return LED_MAX;
-    case EV_SND: return SND_MAX;
-    case EV_REP: return REP_MAX;
-    default: return 0xff;
+    case EV_SYN:
+      return SYN_MAX;
+    case EV_KEY:
+      return KEY_MAX;
+    case EV_REL:
+      return REL_MAX;
+    case EV_ABS:
+      return ABS_MAX;
+    case EV_MSC:
+      return MSC_MAX;
+    case EV_SW:
+      return SW_MAX;
+    case EV_LED:
+      return LED_MAX;
+    case EV_SND:
+      return SND_MAX;
+    case EV_REP:
+      return REP_MAX;
+    default:
+      return 0xff;
   }
 }
 
@@ -75,7 +85,8 @@ bool recognises(std::string_view head) { return record_size(head) != 0; }
 
 Recording read(Source& source, const ReadOptions& options, Notes& notes) {
   const std::size_t size = record_size(source.head());
-  if (size == 0) throw InputError(source.name(), "byte 0", "records of struct input_event", "is this a touch log?");
+  if (size == 0)
+    throw InputError(source.name(), "byte 0", "records of struct input_event", "is this a touch log?");
   KernelDevices devices(options);
   const std::size_t device = devices.at("");
   std::string carry;

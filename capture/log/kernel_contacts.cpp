@@ -3,7 +3,6 @@
 #include <linux/input.h>
 
 #include <algorithm>
-#include <limits>
 #include <utility>
 
 namespace paneproof {
@@ -25,13 +24,17 @@ void KernelContacts::event(std::int64_t t_us, std::uint16_t type, std::uint16_t 
   pending_ = true;
   if (dropping_) return;
   switch (type) {
-    case EV_ABS: return absolute(code, value);
-    case EV_KEY: return key(code, value);
-    case EV_REL: return device_.add_code(type, code);
+    case EV_ABS:
+      return absolute(code, value);
+    case EV_KEY:
+      return key(code, value);
+    case EV_REL:
+      return device_.add_code(type, code);
     case EV_MSC:
       if (code == MSC_TIMESTAMP) stamp_ = static_cast<std::uint32_t>(value);
       return;
-    default: return;
+    default:
+      return;
   }
 }
 
@@ -99,11 +102,20 @@ void KernelContacts::absolute(std::uint16_t code, std::int32_t value) {
   if (code < 64) device_.abs |= std::uint64_t{1} << code;
   if (is_multi_touch(code)) return multi_touch(code, value);
   switch (code) {
-    case ABS_X: single_.x = value, single_.has_x = true; break;
-    case ABS_Y: single_.y = value, single_.has_y = true; break;
-    case ABS_PRESSURE: pressure_ = value; break;
-    case ABS_DISTANCE: single_.distance = value, hovers_ = true; break;
-    default: return;
+    case ABS_X:
+      single_.x = value, single_.has_x = true;
+      break;
+    case ABS_Y:
+      single_.y = value, single_.has_y = true;
+      break;
+    case ABS_PRESSURE:
+      pressure_ = value;
+      break;
+    case ABS_DISTANCE:
+      single_.distance = value, hovers_ = true;
+      break;
+    default:
+      return;
   }
   single_touched_ = true;
 }
@@ -178,14 +190,21 @@ void KernelContacts::tracking(Touch& touch, std::int32_t value) {
 
 void KernelContacts::set(Touch& touch, std::uint16_t code, std::int32_t value) {
   switch (code) {
-    case ABS_MT_POSITION_X: touch.x = value, touch.has_x = true; break;
-    case ABS_MT_POSITION_Y: touch.y = value, touch.has_y = true; break;
-    case ABS_MT_DISTANCE: touch.distance = value; break;
+    case ABS_MT_POSITION_X:
+      touch.x = value, touch.has_x = true;
+      break;
+    case ABS_MT_POSITION_Y:
+      touch.y = value, touch.has_y = true;
+      break;
+    case ABS_MT_DISTANCE:
+      touch.distance = value;
+      break;
     case ABS_MT_TOOL_TYPE:
       touch.tool = value;
       touch.palm = touch.palm || value == MT_TOOL_PALM;
       break;
-    default: break;
+    default:
+      break;
   }
 }
 
@@ -230,137 +249,6 @@ void KernelContacts::packet_end() {
   packet_used_ = false;
 }
 
-void KernelContacts::frame() {
-  const std::int64_t t_us = clock_.time(now_us_, std::exchange(stamp_, std::nullopt));
-  frame_us_ = t_us;
-  if (std::exchange(dropping_, false)) {
-    if (hole_) hole_->to_us = t_us;
-    return;
-  }
-  if (protocol_ == Protocol::slots)
-    slot_frame(t_us);
-  else if (protocol_ == Protocol::packets)
-    packet_frame(t_us);
-  else if (single_touched_)
-    single_frame(t_us);
-  single_touched_ = false;
-  single_.renewed = false;
-}
-
-void KernelContacts::slot_frame(std::int64_t t_us) {
-  for (const std::uint16_t index : touched_) {
-    Touch& touch = slots_[index];
-    touch.queued = false;
-    if (std::exchange(touch.renewed, false)) lift(touch, Ending::lifted, touch.palm_before);
-    if (touch.holder == Holder::contact && touch.distance <= 0 && touch.placed())
-      show(touch, t_us);
-    else
-      lift(touch, Ending::lifted);
-  }
-  touched_.clear();
-  // Without tracking ids nothing else tells a lift.
-  if (single_.renewed)
-    for (Touch& touch : slots_)
-      if (touch.holder == Holder::contact && !touch.has_id) {
-        lift(touch, Ending::lifted);
-        touch = Touch{};
-      }
-}
-
-void KernelContacts::packet_frame(std::int64_t t_us) {
-  if (packet_used_) packet_end();
-  const bool up = touch_button_ == false;
-  if (!std::exchange(packets_told_, false) && !up) return packets_.clear();
-  if (up) packets_.clear();
-  packets_.erase(std::remove_if(packets_.begin(), packets_.end(), [](const Touch& p) { return p.distance > 0; }),
-                 packets_.end());
-  match_packets();
-  for (Touch& packet : packets_)
-    if (packet.placed()) show(packet, t_us);
-  std::swap(tracks_, packets_);
-  packets_.clear();
-}
-
-// Hands the last frame's contacts on to this frame's packets; who gets no packet has lifted.
-void KernelContacts::match_packets() {
-  std::vector<Touch*> before, now;
-  for (Touch& packet : packets_) {
-    if (!packet.has_id) {
-      now.push_back(&packet);
-      continue;
-    }
-    for (Touch& track : tracks_)
-      if (track.has_id && track.id == packet.id && track.contact >= 0) {
-        packet.contact = std::exchange(track.contact, -1);
-        packet.palm = packet.palm || track.palm;
-        break;
-      }
-  }
-  for (Touch& track : tracks_)
-    if (!track.has_id && track.contact >= 0) before.push_back(&track);
-  std::vector<Place> from, to;
-  for (const Touch* touch : before) from.push_back({double(touch->x), double(touch->y)});
-  for (const Touch* touch : now) to.push_back({double(touch->x), double(touch->y)});
-  const std::vector<int> partner = nearest_pairing(from, to, gate());
-  for (std::size_t i = 0; i < partner.size(); ++i)
-    if (partner[i] >= 0) now[i]->contact = std::exchange(before[static_cast<std::size_t>(partner[i])]->contact, -1);
-  for (Touch& track : tracks_) lift(track, Ending::lifted);
-}
-
-void KernelContacts::single_frame(std::int64_t t_us) {
-  if (single_.renewed) lift(single_, Ending::lifted);
-  if (single_down() && single_.placed())
-    show(single_, t_us);
-  else
-    lift(single_, Ending::lifted);
-}
-
-bool KernelContacts::single_down() const {
-  if (device_.listed && device_.has_abs(ABS_MT_POSITION_X)) return false;  // multi-touch speaks for it
-  if (single_.distance > 0) return false;
-  if (touch_button_) return *touch_button_;
-  return pressure_ > 0 || (lost_before_ && touch_button_seen_ && !hovers_ && !device_.tool_pen);
-}
-
-Tool KernelContacts::tool_of(const Touch& touch) const {
-  if (touch.palm || touch.tool == MT_TOOL_PALM) return Tool::palm;
-  const bool single = &touch == &single_;
-  const bool pen = touch.tool == MT_TOOL_PEN || (single && (pen_near_ || kind_of(device_) == DeviceKind::pen));
-  return pen ? Tool::pen : Tool::finger;
-}
-
-void KernelContacts::show(Touch& touch, std::int64_t t_us) {
-  const Tool tool = tool_of(touch);
-  if (touch.contact < 0) {
-    close_hole();
-    touch.contact = builder_.land(tool);
-    any_finger_ = any_finger_ || tool != Tool::pen;
-  } else if (tool != Tool::finger) {
-    builder_.set_tool(static_cast<std::uint32_t>(touch.contact), tool);
-  }
-  builder_.report(static_cast<std::uint32_t>(touch.contact), t_us, touch.x, touch.y);
-}
-
-// A palm is taken back rather than lifted: what it touched is not the sweep's.
-void KernelContacts::lift(Touch& touch, Ending ending, bool palm) {
-  if (touch.contact < 0) return;
-  const auto contact = static_cast<std::uint32_t>(touch.contact);
-  if (palm) builder_.set_tool(contact, Tool::palm);
-  builder_.end(contact, palm && ending == Ending::lifted ? Ending::cancelled : ending);
-  touch.contact = -1;
-}
-
-double KernelContacts::gate() {
-  if (!gate_) {
-    Axes axes = axes_of(device_, "");
-    if (!axes.x && !axes.y && fallback_) axes = *fallback_;
-    const double x = axes.x ? axes.x->max - axes.x->min : 0, y = axes.y ? axes.y->max - axes.y->min : 0;
-    const double longer = std::max(x, y);
-    gate_ = longer > 0 ? longer / 4 : std::numeric_limits<double>::infinity();
-  }
-  return *gate_;
-}
-
 Recording KernelContacts::finish(Axes axes, SourceFacts source, Notes& notes) && {
   close_hole();
   const auto count = [](std::int64_t n) { return std::to_string(n); };
@@ -371,7 +259,8 @@ Recording KernelContacts::finish(Axes axes, SourceFacts source, Notes& notes) &&
   if (wild_slots_ > 0)
     notes.add("slot_out_of_range", "slots outside 0 to 255 were left out, " + count(wild_slots_) + " times");
   if (extra_packets_ > 0)
-    notes.add("too_many_contacts", "contacts beyond 64 in a frame were left out, " + count(extra_packets_) + " times");
+    notes.add("too_many_contacts",
+              "contacts beyond 64 in a frame were left out, " + count(extra_packets_) + " times");
   if (stale_ > 0)
     notes.add("position_without_contact",
               "positions of lifted contacts were left out, " + count(stale_) + " times");

@@ -66,10 +66,10 @@ class KernelContacts {
     std::int32_t x = 0, y = 0, distance = 0, tool = 0, id = -1;
     bool has_x = false, has_y = false, has_id = false;
     Holder holder = Holder::unknown;
-    bool renewed = false;  // another contact than in the last frame
-    bool palm = false;     // this contact was told to be a palm
-    bool palm_before = false;  // the one before it in this frame was
-    bool queued = false;   // in touched_
+    bool renewed = false;       // another contact than in the last frame
+    bool palm = false;          // this contact was told to be a palm
+    bool palm_before = false;   // the one before it in this frame was
+    bool queued = false;        // in touched_
     std::int64_t contact = -1;  // in the builder, -1 while not on the glass
 
     bool placed() const { return has_x && has_y; }
@@ -110,10 +110,10 @@ class KernelContacts {
   bool pending_ = false, dropping_ = false, any_finger_ = false;
 
   Protocol protocol_ = Protocol::none;
-  bool slots_told_ = false;       // ABS_MT_SLOT was sent or is listed
-  bool slot_named_ = false;       // ABS_MT_SLOT was sent since the start or the last loss
+  bool slots_told_ = false;  // ABS_MT_SLOT was sent or is listed
+  bool slot_named_ = false;  // ABS_MT_SLOT was sent since the start or the last loss
   bool lost_before_ = false;
-  int slot_ = 0;                  // -1: out of range
+  int slot_ = 0;  // -1: out of range
   std::vector<Touch> slots_;
   std::vector<std::uint16_t> touched_;
 

@@ -86,14 +86,17 @@ KernelDevices::Device& KernelDevices::choose(const std::string& file, Notes& not
   if (!options_.device.empty()) return named(file);
   std::vector<Device*> fingers, pens, refused;
   for (const auto& device : devices_) {
-    if (device->contacts.events() > 0 && is_refused(kind_of(device->description))) refused.push_back(device.get());
+    if (device->contacts.events() > 0 && is_refused(kind_of(device->description)))
+      refused.push_back(device.get());
     if (device->contacts.report_count() == 0 || is_refused(kind_of(device->description))) continue;
     (device->contacts.only_pen() ? pens : fingers).push_back(device.get());
   }
   std::vector<Device*>& chosen = fingers.empty() ? pens : fingers;
   if (chosen.size() > 1)
-    throw InputError(file, "", "several devices have contacts: " + quoted(chosen[0]->description) + " and " +
-                     quoted(chosen[1]->description), "name one with --device");
+    throw InputError(file, "",
+                     "several devices have contacts: " + quoted(chosen[0]->description) + " and " +
+                         quoted(chosen[1]->description),
+                     "name one with --device");
   if (chosen.empty()) {
     if (!refused.empty()) return *refused[0];
     const std::string found = found_instead();
@@ -101,8 +104,8 @@ KernelDevices::Device& KernelDevices::choose(const std::string& file, Notes& not
                      kRecordScreen);
   }
   if (!fingers.empty() && !pens.empty())
-    notes.add("pen_left_out", "read the touchscreen " + quoted(fingers[0]->description) + " and not the pen " +
-              quoted(pens[0]->description) + "; --device chooses");
+    notes.add("pen_left_out", "read the touchscreen " + quoted(fingers[0]->description) +
+                                  " and not the pen " + quoted(pens[0]->description) + "; --device chooses");
   return *chosen[0];
 }
 
@@ -111,10 +114,13 @@ Recording KernelDevices::finish(const Source& source, const char* format, bool c
   Device& device = choose(source.name(), notes);
   const DeviceKind kind = kind_of(device.description);
   if (is_refused(kind))
-    throw InputError(source.name(), "", quoted(device.description) + " is a " + kind_word(kind), kRecordScreen);
+    throw InputError(source.name(), "", quoted(device.description) + " is a " + kind_word(kind),
+                     kRecordScreen);
   if (device.contacts.report_count() == 0)
-    throw InputError(source.name(), "", "no touch of " + quoted(device.description) + " in this log (" +
-                     std::to_string(device.contacts.events()) + " events of it)", kRecordScreen);
+    throw InputError(source.name(), "",
+                     "no touch of " + quoted(device.description) + " in this log (" +
+                         std::to_string(device.contacts.events()) + " events of it)",
+                     kRecordScreen);
   if (cut || source.cut() || device.contacts.pending())
     notes.add("cut_at_end", "the log breaks off; what came before counts");
   if (device.contacts.only_pen()) notes.add("pen_log", "the log is of a pen: it proves the pen layer only");

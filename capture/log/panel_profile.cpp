@@ -114,10 +114,12 @@ class ProfileReader {
   // `at` lies in the line, or is its end.
   [[noreturn]] void fail(const std::string& expected, std::string_view at) const {
     const std::string_view line = lines_.text();
-    const std::size_t column = at.data() == nullptr ? line.size() : static_cast<std::size_t>(at.data() - line.data());
+    const std::size_t column =
+        at.data() == nullptr ? line.size() : static_cast<std::size_t>(at.data() - line.data());
     std::string here(line.substr(0, std::min<std::size_t>(column, line.size())));
     if (here.size() > 40) here = "..." + here.substr(here.size() - 40);
-    throw InputError(file_, "line " + std::to_string(lines_.number()) + ", column " + std::to_string(column + 1),
+    throw InputError(file_,
+                     "line " + std::to_string(lines_.number()) + ", column " + std::to_string(column + 1),
                      "expected " + expected + ": " + here + "^" + std::string(line.substr(column, 40)), "");
   }
 

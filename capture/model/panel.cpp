@@ -12,9 +12,9 @@ namespace paneproof {
 namespace {
 
 constexpr double kSmallest_mm = 10, kLargest_mm = 2000;
-constexpr double kSameSize = 0.02;      // sizes that differ by less are one size
-constexpr double kOutside = 0.02;       // of the size, beyond the axes
-constexpr double kManyOutside = 0.05;   // of the reports
+constexpr double kSameSize = 0.02;     // sizes that differ by less are one size
+constexpr double kOutside = 0.02;      // of the size, beyond the axes
+constexpr double kManyOutside = 0.05;  // of the reports
 
 std::string printed(double value) {
   char text[40];
@@ -28,7 +28,9 @@ std::string printed_mm(double width_mm, double height_mm) {
   return text;
 }
 
-bool turns_sideways(const PanelRequest& request) { return request.rotate_deg == 90 || request.rotate_deg == 270; }
+bool turns_sideways(const PanelRequest& request) {
+  return request.rotate_deg == 90 || request.rotate_deg == 270;
+}
 
 struct Size {
   double width_mm = 0, height_mm = 0;
@@ -55,8 +57,9 @@ Axes chosen_axes(const Recording& recording, const PanelRequest& request, Notes&
     if (!range) return;
     const bool same = axis && axis->min == 0 && axis->max == *range;
     if (axis && !same)
-      notes.add("range_differs", "--range " + printed(*range) + " is used, not the range " + printed(axis->min) +
-                " to " + printed(axis->max) + " of the " + axes.origin);
+      notes.add("range_differs", "--range " + printed(*range) + " is used, not the range " +
+                                     printed(axis->min) + " to " + printed(axis->max) + " of the " +
+                                     axes.origin);
     std::optional<double> units_per_mm = axis ? axis->units_per_mm : std::nullopt;
     axis = Axis{0, *range, units_per_mm};
   };
@@ -111,8 +114,9 @@ double aspect_of(const Axes& axes, const PanelRequest& request, const std::strin
     throw InputError(file, "", "--aspect with --diagonal, for both axes have the same range",
                      "give --aspect WIDTH:HEIGHT, or --panel WIDTHxHEIGHT in mm");
   if (!axes.square_units && !shared)
-    notes.add("taken_as_square", "the shape of the panel was taken from the axis ranges " + printed(x) + " x " +
-              printed(y) + ", one unit as long in x as in y; --panel is surer");
+    notes.add("taken_as_square", "the shape of the panel was taken from the axis ranges " + printed(x) +
+                                     " x " + printed(y) +
+                                     ", one unit as long in x as in y; --panel is surer");
   return turns_sideways(request) ? y / x : x / y;
 }
 
@@ -121,7 +125,8 @@ Size chosen_size(const Axes& axes, const PanelRequest& request, const std::strin
   const std::optional<Size> own = own_size(axes, turns_sideways(request));
   Size size;
   if (request.width_mm && request.height_mm)
-    size = {*request.width_mm, *request.height_mm, request.size_origin.empty() ? "--panel" : request.size_origin};
+    size = {*request.width_mm, *request.height_mm,
+            request.size_origin.empty() ? "--panel" : request.size_origin};
   else if (request.diagonal_mm)
     size = by_diagonal(*request.diagonal_mm, aspect_of(axes, request, file, notes));
   else if (own)
@@ -131,24 +136,31 @@ Size chosen_size(const Axes& axes, const PanelRequest& request, const std::strin
                      "give --panel WIDTHxHEIGHT in mm, or --diagonal");
   if (own && (differ(own->width_mm, size.width_mm) || differ(own->height_mm, size.height_mm)))
     notes.add("size_differs", size.origin + " " + printed_mm(size.width_mm, size.height_mm) +
-              " is used; the log's units/mm say " + printed_mm(own->width_mm, own->height_mm));
+                                  " is used; the log's units/mm say " +
+                                  printed_mm(own->width_mm, own->height_mm));
   return size;
 }
 
 void check_size(const Size& size, const std::string& file) {
   const auto sane = [](double mm) { return mm >= kSmallest_mm && mm <= kLargest_mm; };  // false for NaN
   if (sane(size.width_mm) && sane(size.height_mm)) return;
-  throw InputError(file, "", "a panel of 10 to 2000 mm a side, not " + printed_mm(size.width_mm, size.height_mm) +
-                   " (" + size.origin + ")", "give --panel WIDTHxHEIGHT in mm");
+  throw InputError(file, "",
+                   "a panel of 10 to 2000 mm a side, not " + printed_mm(size.width_mm, size.height_mm) +
+                       " (" + size.origin + ")",
+                   "give --panel WIDTHxHEIGHT in mm");
 }
 
 // One clockwise turn of a place in the unit square; 90 takes the top left to the top right.
 std::pair<double, double> turned(double u, double v, int rotate_deg) {
   switch (rotate_deg) {
-    case 90: return {1 - v, u};
-    case 180: return {1 - u, 1 - v};
-    case 270: return {v, 1 - u};
-    default: return {u, v};
+    case 90:
+      return {1 - v, u};
+    case 180:
+      return {1 - u, 1 - v};
+    case 270:
+      return {v, 1 - u};
+    default:
+      return {u, v};
   }
 }
 
@@ -165,16 +177,18 @@ void check_inside(const Recording& recording, const Axes& axes, const std::strin
     largest_y = std::max(largest_y, report.y);
   }
   if (static_cast<double>(outside) <= kManyOutside * static_cast<double>(recording.reports.size())) return;
-  throw InputError(file, "", "positions within the axes (x " + printed(axes.x->min) + " to " + printed(axes.x->max) +
-                   ", y " + printed(axes.y->min) + " to " + printed(axes.y->max) + ", " + axes.origin +
-                   "), but the largest are x " + printed(largest_x) + ", y " + printed(largest_y),
+  throw InputError(file, "",
+                   "positions within the axes (x " + printed(axes.x->min) + " to " + printed(axes.x->max) +
+                       ", y " + printed(axes.y->min) + " to " + printed(axes.y->max) + ", " + axes.origin +
+                       "), but the largest are x " + printed(largest_x) + ", y " + printed(largest_y),
                    "check --range or the axes file: are they of this device?");
 }
 
 }  // namespace
 
 bool Panel::judged(double x_mm, double y_mm) const {
-  if (!(x_mm >= rim_mm && x_mm <= width_mm - rim_mm && y_mm >= rim_mm && y_mm <= height_mm - rim_mm)) return false;
+  if (!(x_mm >= rim_mm && x_mm <= width_mm - rim_mm && y_mm >= rim_mm && y_mm <= height_mm - rim_mm))
+    return false;
   // In a corner's square the glass ends at the corner's circle.
   const double r = std::min({corner_radius_mm, width_mm / 2, height_mm / 2});
   const double dx = std::max({r - x_mm, x_mm - (width_mm - r), 0.0});
@@ -202,12 +216,16 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
   check_inside(recording, axes, file);
 
   Trace trace;
-  trace.panel = {whole_um(size.width_mm), whole_um(size.height_mm), request.rim_mm, request.corner_radius_mm,
-                 request.mask, size.origin};
+  trace.panel = {whole_um(size.width_mm),
+                 whole_um(size.height_mm),
+                 request.rim_mm,
+                 request.corner_radius_mm,
+                 request.mask,
+                 size.origin};
   const double x_span = axes.x->max - axes.x->min, y_span = axes.y->max - axes.y->min;
   for (Report& report : recording.reports) {
-    const auto [u, v] = turned((report.x - axes.x->min) / x_span, (report.y - axes.y->min) / y_span,
-                               request.rotate_deg);
+    const auto [u, v] =
+        turned((report.x - axes.x->min) / x_span, (report.y - axes.y->min) / y_span, request.rotate_deg);
     report.x = whole_um(u * trace.panel.width_mm);
     report.y = whole_um(v * trace.panel.height_mm);
   }

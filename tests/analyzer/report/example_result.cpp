@@ -173,6 +173,7 @@ Parts random_panel(std::mt19937_64& random) {
                             a.y_mm, within(0, w - a.x_mm), within(0, h - a.y_mm), 1, 2, random() % 2 == 0,
                             random() % 2 == 0, 0.5});
   }
+  f.coverage.largest_untested = {within(0, w), within(0, h), within(0, 2 * std::max(w, h))};
   if (random() % 2) f.jitter.resting_rms_mm.reset();
   parts.trace.sweeps[0].device = random_text(random);
   parts.trace.sweeps[0].file = random_text(random);

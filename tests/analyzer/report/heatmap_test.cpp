@@ -95,6 +95,25 @@ TEST_CASE("nothing is cut off at the page's edge") {
   }
 }
 
+TEST_CASE("an untested circle wider than the panel is drawn on the glass alone") {
+  const unsigned seed = 46;
+  INFO("seed " << seed);
+  std::mt19937_64 random(seed);
+  for (int i = 0; i < 40; ++i) {
+    const example::Parts parts = example::random_panel(random);
+    const Picture picture = heatmap(parts.result());
+    const Rectangle glass = forms<Rectangle>(picture, "panel-outline")[0];
+    const double right = glass.x + glass.width, bottom = glass.y + glass.height;
+    for (const Polyline& arc : forms<Polyline>(picture, "untested-circle"))
+      for (const Spot& spot : arc.spots)
+        CHECK((spot.x >= glass.x && spot.x <= right && spot.y >= glass.y && spot.y <= bottom));
+    for (const Disc& disc : forms<Disc>(picture, "untested-circle"))
+      if (disc.radius > 8)  // the legend's sample is 7.5
+        CHECK((disc.x - disc.radius >= glass.x && disc.x + disc.radius <= right &&
+               disc.y - disc.radius >= glass.y && disc.y + disc.radius <= bottom));
+  }
+}
+
 TEST_CASE("labels on the panel do not lie over each other") {
   const unsigned seed = 43;
   INFO("seed " << seed);

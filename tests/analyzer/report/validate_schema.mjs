@@ -33,7 +33,10 @@ const files = readdirSync(folder).filter((name) => name.endsWith('.json'));
 let removed = 0;
 for (const name of files) {
   const result = JSON.parse(readFileSync(join(folder, name), 'utf8'));
-  if (!valid(result)) failures.push(`${name}: ${ajv.errorsText(valid.errors)}`);
+  if (!valid(result)) {
+    failures.push(`${name}: ${ajv.errorsText(valid.errors)}`);
+    continue;
+  }
   if (!complete(result)) {
     const [first] = complete.errors;
     failures.push(`${name}: not in the schema: ${first.instancePath} ${JSON.stringify(first.params)}`);

@@ -48,7 +48,8 @@ TEST_CASE("lines that straddle blocks are whole, at any length") {
   Text expected;
   std::string text;
   while (text.size() < 3000000) {
-    expected.emplace_back(random() % 4 == 0 ? random() % 300000 : random() % 100, static_cast<char>('a' + random() % 26));
+    expected.emplace_back(random() % 4 == 0 ? random() % 300000 : random() % 100,
+                          static_cast<char>('a' + random() % 26));
     text += expected.back() + "\n";
   }
   CHECK((lines_of(text) == expected));

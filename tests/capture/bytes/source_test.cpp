@@ -116,7 +116,8 @@ TEST_CASE("UTF-16 in both orders, with and without its mark, comes out as UTF-8"
       CHECK(all(utf16(line, big, mark)) == line);
     }
   // U+00E9, U+20AC, U+1F600 (a surrogate pair), a lone surrogate: the Unicode Standard, 3.9.
-  CHECK(all("\xff\xfe\xe9\x00\xac\x20\x3d\xd8\x00\xde\x00\xd8\x41\x00"s) == "\xc3\xa9\xe2\x82\xac\xf0\x9f\x98\x80\xef\xbf\xbd"s + "A");
+  CHECK(all("\xff\xfe\xe9\x00\xac\x20\x3d\xd8\x00\xde\x00\xd8\x41\x00"s) ==
+        "\xc3\xa9\xe2\x82\xac\xf0\x9f\x98\x80\xef\xbf\xbd"s + "A");
 }
 
 TEST_CASE("UTF-16 whose characters straddle the blocks of the file is whole") {

@@ -12,9 +12,12 @@ namespace {
 
 constexpr double kNoGate = std::numeric_limits<double>::infinity();
 
-double squared(const Place& a, const Place& b) { return (a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y); }
+double squared(const Place& a, const Place& b) {
+  return (a.x - b.x) * (a.x - b.x) + (a.y - b.y) * (a.y - b.y);
+}
 
-double sum_of(const std::vector<Place>& before, const std::vector<Place>& now, const std::vector<int>& partner) {
+double sum_of(const std::vector<Place>& before, const std::vector<Place>& now,
+              const std::vector<int>& partner) {
   double sum = 0;
   for (std::size_t j = 0; j < now.size(); ++j)
     if (partner[j] >= 0) sum += squared(before[static_cast<std::size_t>(partner[j])], now[j]);

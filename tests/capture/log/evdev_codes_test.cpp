@@ -17,7 +17,8 @@ TEST_CASE("every listed name has the number that libevdev gives it") {
       CAPTURE(code.name);
       CHECK(libevdev_event_code_from_name(type.number, code.name) == code.number);
       CHECK(event_code_number(type.number, code.name) == code.number);
-      CHECK(event_code_name(type.number, code.number) == libevdev_event_code_get_name(type.number, code.number));
+      CHECK(event_code_name(type.number, code.number) ==
+            libevdev_event_code_get_name(type.number, code.number));
       ++checked;
     }
   }

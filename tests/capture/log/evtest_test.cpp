@@ -50,14 +50,19 @@ TEST_CASE("the header gives name, kind and axes") {
 
 TEST_CASE("all SYN layouts and the hexadecimal MSC values are read") {
   KernelEvent event;
-  CHECK(parse_evtest_line("Event: time 1.000002, ++++++++++++++ SYN_MT_REPORT ++++++++++++", event) == LineKind::event);
+  CHECK(parse_evtest_line("Event: time 1.000002, ++++++++++++++ SYN_MT_REPORT ++++++++++++", event) ==
+        LineKind::event);
   CHECK(event.code == SYN_MT_REPORT);
-  CHECK(parse_evtest_line("Event: time 1.000002, >>>>>>>>>>>>>> SYN_DROPPED <<<<<<<<<<<<", event) == LineKind::event);
+  CHECK(parse_evtest_line("Event: time 1.000002, >>>>>>>>>>>>>> SYN_DROPPED <<<<<<<<<<<<", event) ==
+        LineKind::event);
   CHECK(event.code == SYN_DROPPED);
-  CHECK(parse_evtest_line("Event: time 1.000002, -------------- Report Sync ------------", event) == LineKind::event);
+  CHECK(parse_evtest_line("Event: time 1.000002, -------------- Report Sync ------------", event) ==
+        LineKind::event);
   CHECK(event.code == SYN_REPORT);
-  CHECK(parse_evtest_line("Event: time 1.000002, type 4 (EV_MSC), code 4 (MSC_SCAN), value 7009f", event) == LineKind::event);
-  CHECK(parse_evtest_line("Event: time 1.000002, type 3 (EV_ABS), code 53 (ABS_MT_POSITION_X), value -7", event) == LineKind::event);
+  CHECK(parse_evtest_line("Event: time 1.000002, type 4 (EV_MSC), code 4 (MSC_SCAN), value 7009f", event) ==
+        LineKind::event);
+  CHECK(parse_evtest_line("Event: time 1.000002, type 3 (EV_ABS), code 53 (ABS_MT_POSITION_X), value -7",
+                          event) == LineKind::event);
   CHECK(event.value == -7);
   CHECK(event.t_us == 1000002);
   CHECK(parse_evtest_line("Event: time 1.000002, type 3 (EV_ABS), code 53", event) == LineKind::damaged);

@@ -78,8 +78,10 @@ TEST_CASE("any stamps and any pauses leave time in order and near the host's") {
   std::int64_t host = 0, before = 0;
   for (int i = 0; i < 20000; ++i) {
     host += random() % 100 == 0 ? random() % 3000000 : random() % 16000;
-    const std::uint32_t stamp = random() % 50 == 0 ? random() : static_cast<std::uint32_t>(host + random() % 5000);
-    const std::int64_t t = clock.time(host, random() % 20 == 0 ? std::nullopt : std::optional<std::uint32_t>(stamp));
+    const std::uint32_t stamp =
+        random() % 50 == 0 ? random() : static_cast<std::uint32_t>(host + random() % 5000);
+    const std::int64_t t =
+        clock.time(host, random() % 20 == 0 ? std::nullopt : std::optional<std::uint32_t>(stamp));
     REQUIRE(t >= before);
     REQUIRE(std::abs(t - host) <= 100000);
     before = t;

@@ -34,14 +34,14 @@ bool holds(const std::string& text, const std::string& part) { return text.find(
 // Events of a touching device in `getevent -t` with its column.
 std::string touch(const std::string& node, int x) {
   const std::string start = "[       1.000000] " + node + ": ";
-  return start + "0003 0039 00000001\n" + start + text("0003 0035 %08x\n", x) + start + "0003 0036 00000010\n" +
-         start + "0000 0000 00000000\n";
+  return start + "0003 0039 00000001\n" + start + text("0003 0035 %08x\n", x) + start +
+         "0003 0036 00000010\n" + start + "0000 0000 00000000\n";
 }
 
 std::string device(int number, const std::string& node, const std::string& name, const std::string& keys,
                    const std::string& axes, const std::string& property) {
-  return text("add device %d: ", number) + node + "\n  name:     \"" + name + "\"\n  events:\n" + keys + axes +
-         "  input props:\n    " + property + "\n";
+  return text("add device %d: ", number) + node + "\n  name:     \"" + name + "\"\n  events:\n" + keys +
+         axes + "  input props:\n    " + property + "\n";
 }
 
 const std::string kTouchAxes =
@@ -61,14 +61,17 @@ TEST_CASE("read by column or by field, a line is the same event") {
   const Writer writers[] = {as_getevent_lt, as_getevent_t, as_getevent_lt_column};
   for (int run = 0; run < 60000; ++run) {
     const std::int64_t t_us = static_cast<std::int64_t>(random()) * (random() % 5 == 0 ? 100000 : 1);
-    std::string line = writers[run / 20000](t_us % 99999999999999999, random() % 2 ? EV_ABS : EV_SYN,
-                                            static_cast<std::uint16_t>(random() % 64), static_cast<std::int32_t>(random()));
+    std::string line =
+        writers[run / 20000](t_us % 99999999999999999, random() % 2 ? EV_ABS : EV_SYN,
+                             static_cast<std::uint16_t>(random() % 64), static_cast<std::int32_t>(random()));
     line.pop_back();
     for (unsigned change = random() % 3; change > 0; --change) {
       const std::size_t at = random() % line.size();
       const char kinds[] = " .[]:/0159afgEA_\x80";
-      if (random() % 8 == 0) line.erase(at, 1);
-      else line[at] = kinds[random() % (sizeof kinds - 1)];
+      if (random() % 8 == 0)
+        line.erase(at, 1);
+      else
+        line[at] = kinds[random() % (sizeof kinds - 1)];
       if (line.empty()) line = "x";
     }
     CAPTURE(run, line);
@@ -93,16 +96,20 @@ TEST_CASE("read by column or by field, a line is the same event") {
 
 TEST_CASE("labels, unknown codes in hexadecimal, a rate and the old time layout are read") {
   GeteventLine out;
-  CHECK(parse_getevent_line("[   12.000345] EV_KEY       BTN_TOUCH            DOWN                ", out) == LineKind::event);
+  CHECK(parse_getevent_line("[   12.000345] EV_KEY       BTN_TOUCH            DOWN                ", out) ==
+        LineKind::event);
   CHECK(out.event.t_us == 12000345);
   CHECK(out.event.code == BTN_TOUCH);
   CHECK(out.event.value == 1);
-  CHECK(parse_getevent_line("[   12.000345] EV_ABS       ABS_MT_TOOL_TYPE     MT_TOOL_PALM        ", out) == LineKind::event);
+  CHECK(parse_getevent_line("[   12.000345] EV_ABS       ABS_MT_TOOL_TYPE     MT_TOOL_PALM        ", out) ==
+        LineKind::event);
   CHECK(out.event.value == MT_TOOL_PALM);
-  CHECK(parse_getevent_line("[   12.000345] EV_ABS       003f                 ffffffff            ", out) == LineKind::event);
+  CHECK(parse_getevent_line("[   12.000345] EV_ABS       003f                 ffffffff            ", out) ==
+        LineKind::event);
   CHECK(out.event.code == 0x3f);
   CHECK(out.event.value == -1);
-  CHECK(parse_getevent_line("[   12.000345] EV_SYN       SYN_REPORT           00000000             rate 120", out) == LineKind::event);
+  CHECK(parse_getevent_line("[   12.000345] EV_SYN       SYN_REPORT           00000000             rate 120",
+                            out) == LineKind::event);
   CHECK(parse_getevent_line("12-345: /dev/input/event1: 0003 0035 00000010", out) == LineKind::event);
   CHECK(out.event.t_us == 12000345);
   CHECK(out.node == "/dev/input/event1");
@@ -113,14 +120,16 @@ TEST_CASE("labels, unknown codes in hexadecimal, a rate and the old time layout 
 }
 
 TEST_CASE("getevent without times is refused with what to record") {
-  CHECK(holds(refusal("/dev/input/event1: 0003 0035 00000010\n/dev/input/event1: 0000 0000 00000000\n"), "getevent -lt"));
+  CHECK(holds(refusal("/dev/input/event1: 0003 0035 00000010\n/dev/input/event1: 0000 0000 00000000\n"),
+              "getevent -lt"));
   CHECK(holds(refusal("0003 0035 00000010\n0000 0000 00000000\n"), "getevent -lt"));
 }
 
 TEST_CASE("other programs' lines are counted and not in the way") {
   Notes notes;
-  const std::string log = "could not get driver version for /dev/input/mice, Not a typewriter\n$ getevent -lt\n" +
-                          written(as_getevent_lt).bytes + "^C\n";
+  const std::string log =
+      "could not get driver version for /dev/input/mice, Not a typewriter\n$ getevent -lt\n" +
+      written(as_getevent_lt).bytes + "^C\n";
   CHECK(shown(read(log, notes)) == small_log_shown(5));
   REQUIRE(notes.all().size() == 1);
   CHECK(notes.all()[0].id == "lines_skipped");
@@ -136,7 +145,8 @@ TEST_CASE("the list before the events gives name, kind and axes, with and withou
   for (const std::string& axes : {kTouchAxes, labelled}) {
     Notes notes;
     const Recording recording = read(device(1, "/dev/input/event2", "glass", "", axes, "INPUT_PROP_DIRECT") +
-                                     touch("/dev/input/event2", 16), notes);
+                                         touch("/dev/input/event2", 16),
+                                     notes);
     CHECK(recording.source.device == "glass");
     REQUIRE(recording.axes.x);
     REQUIRE(recording.axes.y);
@@ -159,10 +169,12 @@ TEST_CASE("events without a column are of the listed device that covers their co
 TEST_CASE("touchpads and mice are refused by name") {
   const std::string pad = device(1, "/dev/input/event3", "pad", "", kTouchAxes, "INPUT_PROP_POINTER");
   CHECK(holds(refusal(pad + touch("/dev/input/event3", 16)), "\"pad\" is a touchpad"));
-  const std::string old_pad = device(1, "/dev/input/event3", "old pad", "    KEY (0001): 0110  0145  014a \n", kTouchAxes, "<none>");
+  const std::string old_pad =
+      device(1, "/dev/input/event3", "old pad", "    KEY (0001): 0110  0145  014a \n", kTouchAxes, "<none>");
   CHECK(holds(refusal(old_pad + touch("/dev/input/event3", 16)), "\"old pad\" is a touchpad"));
   CHECK(holds(refusal("[       1.000000] /dev/input/event9: 0002 0000 00000003\n"
-                      "[       1.000000] /dev/input/event9: 0000 0000 00000000\n"), "is a mouse"));
+                      "[       1.000000] /dev/input/event9: 0000 0000 00000000\n"),
+              "is a mouse"));
 }
 
 TEST_CASE("of several devices the one with contacts is read; two are never guessed between") {
@@ -178,7 +190,8 @@ TEST_CASE("of several devices the one with contacts is read; two are never guess
   wrong.device = "event7";
   CHECK(holds(refusal(two, wrong), "no device \"event7\""));
   Notes notes;
-  CHECK(read("[       1.000000] /dev/input/event0: 0001 0074 00000001\n" + touch("/dev/input/event2", 16), notes)
+  CHECK(read("[       1.000000] /dev/input/event0: 0001 0074 00000001\n" + touch("/dev/input/event2", 16),
+             notes)
             .source.device == "/dev/input/event2");
 }
 
@@ -187,10 +200,11 @@ TEST_CASE("a finger touchscreen goes before a pen, and the note names both") {
       "    ABS (0003): 0000  : value 0, min 0, max 19589, fuzz 4, flat 0, resolution 0\n"
       "                0001  : value 0, min 0, max 31376, fuzz 4, flat 0, resolution 0\n";
   const std::string start = "[       1.000000] /dev/input/event9: ";
-  const std::string log = device(1, "/dev/input/event9", "quill", "    KEY (0001): 0140  014a \n", pen_axes, "<none>") +
-                          device(2, "/dev/input/event2", "glass", "", kTouchAxes, "INPUT_PROP_DIRECT") + start +
-                          "0001 0140 00000001\n" + start + "0003 0000 00000010\n" + start + "0003 0001 00000010\n" +
-                          start + "0001 014a 00000001\n" + start + "0000 0000 00000000\n";
+  const std::string log =
+      device(1, "/dev/input/event9", "quill", "    KEY (0001): 0140  014a \n", pen_axes, "<none>") +
+      device(2, "/dev/input/event2", "glass", "", kTouchAxes, "INPUT_PROP_DIRECT") + start +
+      "0001 0140 00000001\n" + start + "0003 0000 00000010\n" + start + "0003 0001 00000010\n" + start +
+      "0001 014a 00000001\n" + start + "0000 0000 00000000\n";
   Notes pen;
   const Recording alone = read(log, pen);
   CHECK(alone.contacts[0].tool == Tool::pen);

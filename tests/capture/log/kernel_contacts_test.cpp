@@ -153,10 +153,13 @@ TEST_CASE("MTP, MT_TOOL_TYPE: a palm is a palm for its whole contact and is take
   feed(bench.contacts, 24000, "ID 2, X 20");
   feed(bench.contacts, 32000, "ID -1");
   feed(bench.contacts, 40000, "ID 3, TOOL 1");
-  CHECK(bench.result() == "(10,11)@0 (12,11)@8000 cancelled palm; (20,11)@24000 lifted; (20,11)@40000 open pen");
+  CHECK(bench.result() ==
+        "(10,11)@0 (12,11)@8000 cancelled palm; (20,11)@24000 lifted; (20,11)@40000 open pen");
 }
 
-TEST_CASE("EC, SYN_DROPPED: all contacts end broken; up to the next SYN_REPORT nothing counts; what follows is new") {
+TEST_CASE(
+    "EC, SYN_DROPPED: all contacts end broken; up to the next SYN_REPORT nothing counts; what follows is "
+    "new") {
   Bench bench;
   feed(bench.contacts, 0, "SLOT 0, ID 1, X 10, Y 11, SLOT 1, ID 2, X 50, Y 51");
   part(bench.contacts, 8000, "DROPPED, SLOT 0, ID -1, X 99");
@@ -208,7 +211,8 @@ TEST_CASE("a clock that steps back breaks contacts in a hole, and time never run
 
 TEST_CASE("slots out of range are left out and noted; the others are read on") {
   Bench bench;
-  feed(bench.contacts, 0, "SLOT 2147483647, ID 1, X 10, Y 11, SLOT -5, ID 2, X 1, Y 1, SLOT 255, ID 3, X 20, Y 21");
+  feed(bench.contacts, 0,
+       "SLOT 2147483647, ID 1, X 10, Y 11, SLOT -5, ID 2, X 1, Y 1, SLOT 255, ID 3, X 20, Y 21");
   CHECK(bench.result() == "(20,21)@0 open");
   CHECK(bench.notes.has("slot_out_of_range"));
 }
@@ -217,24 +221,40 @@ TEST_CASE("any events are safe, keep time in order and contacts whole") {
   const unsigned seed = 424242;
   CAPTURE(seed);
   std::mt19937 random(seed);
-  const std::int32_t values[] = {0, 1, -1, 2, 5, 255, 256, std::numeric_limits<std::int32_t>::max(),
-                                 std::numeric_limits<std::int32_t>::min(), 1000};
-  const std::uint16_t codes[] = {ABS_MT_SLOT, ABS_MT_TRACKING_ID, ABS_MT_POSITION_X, ABS_MT_POSITION_Y, ABS_X,
-                                 ABS_Y, ABS_MT_TOOL_TYPE, ABS_MT_DISTANCE, ABS_DISTANCE, 0xffff};
+  const std::int32_t values[] = {0,
+                                 1,
+                                 -1,
+                                 2,
+                                 5,
+                                 255,
+                                 256,
+                                 std::numeric_limits<std::int32_t>::max(),
+                                 std::numeric_limits<std::int32_t>::min(),
+                                 1000};
+  const std::uint16_t codes[] = {
+      ABS_MT_SLOT, ABS_MT_TRACKING_ID, ABS_MT_POSITION_X, ABS_MT_POSITION_Y, ABS_X,
+      ABS_Y,       ABS_MT_TOOL_TYPE,   ABS_MT_DISTANCE,   ABS_DISTANCE,      0xffff};
   for (int run = 0; run < 200; ++run) {
     Bench bench;
     bench.device.listed = run % 3 == 0;
     std::int64_t t_us = 0;
     for (int i = 0; i < 500; ++i) {
       const unsigned kind = random() % 20;
-      t_us += random() % 50 == 0 ? -(std::int64_t{1} << 58) : random() % 60 == 0 ? std::int64_t{1} << 58 : random() % 9000;
+      t_us += random() % 50 == 0   ? -(std::int64_t{1} << 58)
+              : random() % 60 == 0 ? std::int64_t{1} << 58
+                                   : random() % 9000;
       t_us = std::max<std::int64_t>(0, std::min<std::int64_t>(t_us, std::int64_t{1} << 59));
       const std::int32_t value = values[random() % 10];
-      if (kind < 4) bench.contacts.event(t_us, EV_SYN, SYN_REPORT, 0);
-      else if (kind < 5) bench.contacts.event(t_us, EV_SYN, static_cast<std::uint16_t>(random() % 4), 0);
-      else if (kind < 7) bench.contacts.event(t_us, EV_KEY, random() % 2 ? BTN_TOUCH : BTN_TOOL_PEN, value);
-      else if (kind < 8) bench.contacts.event(t_us, EV_MSC, MSC_TIMESTAMP, value);
-      else bench.contacts.event(t_us, EV_ABS, codes[random() % (run % 2 ? 10 : 4)], value);
+      if (kind < 4)
+        bench.contacts.event(t_us, EV_SYN, SYN_REPORT, 0);
+      else if (kind < 5)
+        bench.contacts.event(t_us, EV_SYN, static_cast<std::uint16_t>(random() % 4), 0);
+      else if (kind < 7)
+        bench.contacts.event(t_us, EV_KEY, random() % 2 ? BTN_TOUCH : BTN_TOOL_PEN, value);
+      else if (kind < 8)
+        bench.contacts.event(t_us, EV_MSC, MSC_TIMESTAMP, value);
+      else
+        bench.contacts.event(t_us, EV_ABS, codes[random() % (run % 2 ? 10 : 4)], value);
     }
     const Recording recording = bench.recording();
     CAPTURE(run);

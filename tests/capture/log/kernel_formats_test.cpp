@@ -99,9 +99,12 @@ TEST_CASE("bytes changed, taken out or put in anywhere never do worse than Input
       std::string bytes = whole;
       for (unsigned change = 0; change <= random() % 4; ++change) {
         const std::size_t at = random() % bytes.size();
-        if (random() % 3 == 0) bytes.erase(at, random() % 9);
-        else if (random() % 2) bytes.insert(at, 1 + random() % 5, static_cast<char>(random()));
-        else bytes[at] = static_cast<char>(random());
+        if (random() % 3 == 0)
+          bytes.erase(at, random() % 9);
+        else if (random() % 2)
+          bytes.insert(at, 1 + random() % 5, static_cast<char>(random()));
+        else
+          bytes[at] = static_cast<char>(random());
         if (bytes.empty()) bytes = "x";
       }
       Notes notes;
@@ -129,6 +132,6 @@ TEST_CASE("an empty log, rubbish and a log without touch are refused with what w
   CHECK(message("").find("empty") != std::string::npos);
   CHECK(message("hello\nworld\n").find("no known format") != std::string::npos);
   CHECK(message(std::string(5000, '\xf7')).find("no known format") != std::string::npos);
-  CHECK(message("E: 1.000000 0001 0074 1\nE: 1.000000 0000 0000 0\n").find("no touch in this log, but 2 events") !=
-        std::string::npos);
+  CHECK(message("E: 1.000000 0001 0074 1\nE: 1.000000 0000 0000 0\n")
+            .find("no touch in this log, but 2 events") != std::string::npos);
 }

@@ -24,8 +24,12 @@ struct Frame {
 inline std::vector<Frame> small_log() {
   return {
       {12000345, {{ABS_MT_TRACKING_ID, 7}, {ABS_MT_POSITION_X, 100}, {ABS_MT_POSITION_Y, 200}}},
-      {12008345, {{ABS_MT_POSITION_X, 104}, {ABS_MT_SLOT, 1}, {ABS_MT_TRACKING_ID, 8}, {ABS_MT_POSITION_X, 900},
-                  {ABS_MT_POSITION_Y, 1000}}},
+      {12008345,
+       {{ABS_MT_POSITION_X, 104},
+        {ABS_MT_SLOT, 1},
+        {ABS_MT_TRACKING_ID, 8},
+        {ABS_MT_POSITION_X, 900},
+        {ABS_MT_POSITION_Y, 1000}}},
       {12016345, {{ABS_MT_POSITION_Y, 1010}, {ABS_MT_SLOT, 0}, {ABS_MT_POSITION_X, 108}}},
       {12024345, {{ABS_MT_SLOT, 1}, {ABS_MT_TRACKING_ID, -1}}},
       {13000001, {{ABS_MT_SLOT, 0}, {ABS_MT_POSITION_Y, 210}}},
@@ -55,8 +59,10 @@ std::string text(const char* format, Arguments... arguments) {
 inline long seconds(std::int64_t t_us) { return static_cast<long>(t_us / 1000000); }
 inline long micros(std::int64_t t_us) { return static_cast<long>(t_us % 1000000); }
 
-inline std::string as_getevent_lt(std::int64_t t_us, std::uint16_t type, std::uint16_t code, std::int32_t value) {
-  return text("[%8ld.%06ld] ", seconds(t_us), micros(t_us)) + text("%-12.12s", event_type_name(type).c_str()) +
+inline std::string as_getevent_lt(std::int64_t t_us, std::uint16_t type, std::uint16_t code,
+                                  std::int32_t value) {
+  return text("[%8ld.%06ld] ", seconds(t_us), micros(t_us)) +
+         text("%-12.12s", event_type_name(type).c_str()) +
          text(" %-20.20s", event_code_name(type, code).c_str()) +
          text(" %-20.20s", text("%08x", static_cast<unsigned>(value)).c_str()) + "\n";
 }
@@ -65,8 +71,10 @@ inline std::string as_getevent_lt_column(std::int64_t t_us, std::uint16_t type, 
   return text("[%8ld.%06ld] /dev/input/event2: ", seconds(t_us), micros(t_us)) +
          as_getevent_lt(t_us, type, code, value).substr(18);
 }
-inline std::string as_getevent_t(std::int64_t t_us, std::uint16_t type, std::uint16_t code, std::int32_t value) {
-  return text("[%8ld.%06ld] %04x %04x %08x\n", seconds(t_us), micros(t_us), type, code, static_cast<unsigned>(value));
+inline std::string as_getevent_t(std::int64_t t_us, std::uint16_t type, std::uint16_t code,
+                                 std::int32_t value) {
+  return text("[%8ld.%06ld] %04x %04x %08x\n", seconds(t_us), micros(t_us), type, code,
+              static_cast<unsigned>(value));
 }
 inline std::string as_evemu(std::int64_t t_us, std::uint16_t type, std::uint16_t code, std::int32_t value) {
   return text("E: %ld.%06ld %04x %04x %04d\t# a comment\n", seconds(t_us), micros(t_us), type, code, value);
@@ -91,10 +99,12 @@ inline std::string as_record(std::size_t half, std::int64_t t_us, std::uint16_t 
   put(static_cast<std::uint32_t>(value), 4);
   return out;
 }
-inline std::string as_record_64(std::int64_t t_us, std::uint16_t type, std::uint16_t code, std::int32_t value) {
+inline std::string as_record_64(std::int64_t t_us, std::uint16_t type, std::uint16_t code,
+                                std::int32_t value) {
   return as_record(8, t_us, type, code, value);
 }
-inline std::string as_record_32(std::int64_t t_us, std::uint16_t type, std::uint16_t code, std::int32_t value) {
+inline std::string as_record_32(std::int64_t t_us, std::uint16_t type, std::uint16_t code,
+                                std::int32_t value) {
   return as_record(4, t_us, type, code, value);
 }
 
@@ -121,9 +131,12 @@ struct KernelFormat {
   Writer writer;
 };
 inline const KernelFormat kKernelFormats[] = {
-    {"getevent -lt", "getevent", as_getevent_lt}, {"getevent -lt with a device column", "getevent", as_getevent_lt_column},
-    {"getevent -t", "getevent", as_getevent_t},   {"evemu", "evemu", as_evemu},
-    {"evtest", "evtest", as_evtest},              {"24-byte records", "input_event", as_record_64},
+    {"getevent -lt", "getevent", as_getevent_lt},
+    {"getevent -lt with a device column", "getevent", as_getevent_lt_column},
+    {"getevent -t", "getevent", as_getevent_t},
+    {"evemu", "evemu", as_evemu},
+    {"evtest", "evtest", as_evtest},
+    {"24-byte records", "input_event", as_record_64},
     {"16-byte records", "input_event", as_record_32}};
 
 }  // namespace paneproof

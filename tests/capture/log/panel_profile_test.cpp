@@ -62,7 +62,8 @@ TEST_CASE("an empty profile says nothing") {
 TEST_CASE("what is wrong is told with its line, its column and a caret") {
   CHECK(refusal("\nwidth = 3\n").find("line 2, column 1: expected one of width_mm") == 0);
   CHECK(refusal("width_mm 68\n").find("line 1, column 10: expected =: width_mm ^68") == 0);
-  CHECK(refusal("width_mm = 68x\n").find("line 1, column 12: expected a number from 10 to 2000: width_mm = ^68x") == 0);
+  CHECK(refusal("width_mm = 68x\n")
+            .find("line 1, column 12: expected a number from 10 to 2000: width_mm = ^68x") == 0);
   CHECK(refusal("width_mm = \n").find("line 1, column 12") == 0);
   CHECK(refusal("rotate_deg = 45\n").find("line 1, column 14: expected 0, 90, 180 or 270") == 0);
   CHECK(refusal("rim_mm = 1 2\n").find("line 1, column 12: expected the end") == 0);
@@ -75,7 +76,8 @@ TEST_CASE("what is wrong is told with its line, its column and a caret") {
 TEST_CASE("numbers that are none never pass") {
   for (const char* number : {"nan", "inf", "-inf", "1e999", "", "0x10", "--1", "1,5"}) {
     CAPTURE(number);
-    CHECK(refusal("width_mm = " + std::string(number) + "\nheight_mm = 100\n").find("expected a number") != std::string::npos);
+    CHECK(refusal("width_mm = " + std::string(number) + "\nheight_mm = 100\n").find("expected a number") !=
+          std::string::npos);
     CHECK(refusal("mask = circle " + std::string(number) + " 1 1 x\n") != "not refused");
   }
 }

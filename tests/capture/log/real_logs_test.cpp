@@ -12,7 +12,9 @@ using namespace paneproof;
 
 namespace {
 
-std::string path_of(const std::string& name) { return std::string(PANEPROOF_SOURCE_DIR) + "/tests/data/logs/" + name; }
+std::string path_of(const std::string& name) {
+  return std::string(PANEPROOF_SOURCE_DIR) + "/tests/data/logs/" + name;
+}
 
 Recording read(const std::string& name, Notes& notes, const ReadOptions& options = {}) {
   return read_log(*open_source(path_of(name)), options, notes);
@@ -68,7 +70,8 @@ TEST_CASE("packets without ids: three fingers at once stay three contacts") {
   CHECK(recording.contacts.size() == 4);
   CHECK(recording.reports.size() == 22);
   // The first frame of the file: (7411, 4677), (7361, 3291), (5912, 1483).
-  for (int i = 0; i < 3; ++i) CHECK(recording.reports[recording.contacts[static_cast<std::size_t>(i)].first].t_us == 100);
+  for (int i = 0; i < 3; ++i)
+    CHECK(recording.reports[recording.contacts[static_cast<std::size_t>(i)].first].t_us == 100);
 }
 
 TEST_CASE("a corner-to-corner drag of anonymous packets is one contact") {

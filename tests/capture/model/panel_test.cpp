@@ -193,12 +193,13 @@ TEST_CASE("the judged area leaves out rim, rounded corners and masks") {
   panel.height_mm = 120;
   panel.rim_mm = 1;
   panel.corner_radius_mm = 10;
-  panel.mask = {{MaskShape::Kind::rectangle, 20, 0, 20, 5, "notch"}, {MaskShape::Kind::circle, 30, 60, 4, 4, "camera"}};
+  panel.mask = {{MaskShape::Kind::rectangle, 20, 0, 20, 5, "notch"},
+                {MaskShape::Kind::circle, 30, 60, 4, 4, "camera"}};
   CHECK(panel.judged(30, 30));
   CHECK_FALSE(panel.judged(0.5, 30));
   CHECK_FALSE(panel.judged(30, 119.5));
-  CHECK_FALSE(panel.judged(2, 2));       // 11.3 mm from the corner's centre (10, 10)
-  CHECK(panel.judged(4, 4));             // 8.5 mm
+  CHECK_FALSE(panel.judged(2, 2));  // 11.3 mm from the corner's centre (10, 10)
+  CHECK(panel.judged(4, 4));        // 8.5 mm
   CHECK_FALSE(panel.judged(58, 118));
   CHECK_FALSE(panel.judged(30, 4));
   CHECK(panel.judged(19, 4));

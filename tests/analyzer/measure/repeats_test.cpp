@@ -1,0 +1,97 @@
+#include "analyzer/measure/repeats.hpp"
+
+#include <gsl/gsl_cdf.h>
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "analyzer/measure/ghosts.hpp"
+#include "analyzer/measure/report_rate.hpp"
+#include "tests/support/trace_builder.hpp"
+
+namespace paneproof {
+namespace {
+
+struct Told {
+  std::vector<Silence> silences;
+  std::vector<Repeat> repeats;
+  int faults() const {
+    int count = 0;
+    for (const Repeat& repeat : repeats) count += repeat.fault;
+    return count;
+  }
+};
+
+Told told(const Trace& trace) {
+  const Roles roles = contact_roles(trace);
+  const ReportField field(trace, raster_over(trace.panel), roles.counts);
+  Told out;
+  out.silences = silences(trace, usual_intervals_s(trace, report_rate(trace)), roles.counts);
+  out.repeats = repeats(trace, out.silences, field, 8);
+  return out;
+}
+
+}  // namespace
+
+// GNU Scientific Library: gsl_cdf_poisson_Q(k, mu) is P(X > k).
+TEST_CASE("the Poisson tail is that of the GNU Scientific Library") {
+  for (const double mean : {0.001, 0.05, 0.3, 1.0, 3.0, 7.5, 20.0, 60.0, 300.0, 1500.0})
+    for (const int n : {1, 2, 3, 5, 8, 13, 21, 40, 80, 200, 400, 1600}) {
+      const double theirs = gsl_cdf_poisson_Q(static_cast<unsigned>(n - 1), mean);
+      if (theirs < 1e-290) continue;  // near the smallest double
+      CAPTURE(mean, n, theirs);
+      CHECK(log_poisson_tail(n, mean) == Approx(std::log(theirs)).epsilon(1e-7).margin(1e-9));
+    }
+}
+
+TEST_CASE("the Poisson tail is a probability, falls with the count and grows with the mean") {
+  CHECK(log_poisson_tail(0, 2.5) == 0);
+  CHECK(log_poisson_tail(-3, 2.5) == 0);
+  CHECK(log_poisson_tail(1, 0) == -std::numeric_limits<double>::infinity());
+  for (const double mean : {1e-9, 0.01, 0.4, 2.0, 11.0, 90.0})
+    for (int n = 1; n < 200; ++n) {
+      const double here = log_poisson_tail(n, mean);
+      if (!(here <= 0 && log_poisson_tail(n + 1, mean) <= here + 1e-12 && log_poisson_tail(n, mean * 1.5) >= here - 1e-12)) {
+        CAPTURE(mean, n, here);
+        FAIL_CHECK("not monotone");
+      }
+    }
+}
+
+TEST_CASE("a band that every row loses is a fault, as many times as it was lost") {
+  const Told t = told(SweepMaker(68, 142).noise(0.03, 5).rows(4).lose(box(30, 37, 0, 142), Lost::contact).trace());
+  REQUIRE(t.silences.size() >= 30);
+  CHECK(t.faults() == static_cast<int>(t.silences.size()));
+  for (const Repeat& repeat : t.repeats) {
+    CHECK(repeat.lost >= 2);
+    CHECK(repeat.lost <= repeat.passages);
+    CHECK(repeat.log_chance <= std::log(error_rate_of_sweep));
+  }
+}
+
+TEST_CASE("one loss on one row is no fault") {
+  const Told t = told(SweepMaker(68, 142).noise(0.03, 6).rows(4).lose(box(30, 37, 68, 71), Lost::contact).trace());
+  CHECK(t.faults() == 0);
+}
+
+TEST_CASE("a repeat's numbers are in order") {
+  for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+    INFO("seed " << seed);
+    std::mt19937_64 random(seed);
+    SweepMaker maker(68, 142);
+    maker.noise(0.05, seed).rows(4).columns(6);
+    for (int i = 0; i < 6; ++i)
+      maker.lose(disc(static_cast<double>(random() % 68), static_cast<double>(random() % 142), 3 + static_cast<double>(random() % 5)),
+                 random() % 2 ? Lost::contact : Lost::reports);
+    const Told t = told(maker.trace());
+    REQUIRE(t.repeats.size() == t.silences.size());
+    for (const Repeat& repeat : t.repeats) {
+      CHECK(repeat.log_chance <= 0);
+      CHECK(repeat.lost >= 1);
+      CHECK(repeat.passages >= repeat.lost);
+      CHECK_FALSE((repeat.fault && repeat.cleared));
+    }
+  }
+}
+
+}  // namespace paneproof
