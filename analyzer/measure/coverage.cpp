@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/length.hpp"
 
 namespace paneproof {
 namespace {
@@ -32,7 +33,7 @@ class Painter {
                [&](double x, double y, std::size_t at) {
                  const double along =
                      length2 > 0 ? std::clamp(((x - a.x_mm) * dx + (y - a.y_mm) * dy) / length2, 0.0, 1.0) : 0.0;
-                 const double off = std::hypot(x - a.x_mm - along * dx, y - a.y_mm - along * dy);
+                 const double off = length(x - a.x_mm - along * dx, y - a.y_mm - along * dy);
                  if (off <= half_mm_ && (off <= core_mm || off < field_.near_mm()[at])) paint(at, state);
                });
   }

@@ -79,13 +79,17 @@ double median_depth(std::vector<Stop> stops) {
 Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm,
             const double (&reference_mm)[4]) {
   Edges out;
-  std::array<double, 4> nearest;
-  nearest.fill(1e9);
-  for (const Report& r : trace.reports) {
-    if (!counts[r.contact]) continue;
-    for (int s = 0; s < 4; ++s)
-      nearest[s] = std::min(nearest[s], depth_of(trace.panel, static_cast<Side>(s), r.x, r.y));
+  double low_x = 1e9, high_x = -1e9, low_y = 1e9, high_y = -1e9;
+  for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
+    if (!counts[c]) continue;
+    const Contact& contact = trace.contacts[c];
+    for (std::uint32_t i = contact.first; i < contact.first + contact.count; ++i) {
+      const Report& r = trace.reports[i];
+      low_x = std::min(low_x, r.x), high_x = std::max(high_x, r.x);
+      low_y = std::min(low_y, r.y), high_y = std::max(high_y, r.y);
+    }
   }
+  const double nearest[4] = {low_x, trace.panel.width_mm - high_x, low_y, trace.panel.height_mm - high_y};
   const auto printed = [](double mm) { return mm < 1e8 ? round_mm(mm) : 0.0; };
   out.nearest = {printed(nearest[0]), printed(nearest[1]), printed(nearest[2]), printed(nearest[3])};
 

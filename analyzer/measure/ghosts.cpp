@@ -6,6 +6,7 @@
 #include <queue>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/length.hpp"
 
 namespace paneproof {
 namespace {
@@ -48,14 +49,14 @@ class Looker {
 
  private:
   static double hand_speed(const Report& a, const Report& b) {
-    return std::hypot(b.x - a.x, b.y - a.y) / std::max(1e-6, static_cast<double>(b.t_us - a.t_us) * 1e-6);
+    return length(b.x - a.x, b.y - a.y) / std::max(1e-6, static_cast<double>(b.t_us - a.t_us) * 1e-6);
   }
 
   double extent_mm(std::uint32_t c) const {
     double furthest = 0;
     for (std::uint32_t i = 1; i < trace_.contacts[c].count; ++i) {
       const Report& r = trace_.reports[trace_.contacts[c].first + i];
-      furthest = std::max(furthest, std::hypot(r.x - first(c).x, r.y - first(c).y));
+      furthest = std::max(furthest, length(r.x - first(c).x, r.y - first(c).y));
     }
     return furthest;
   }
@@ -83,11 +84,11 @@ class Looker {
 
   double distance_during(std::uint32_t other, std::uint32_t c) const {
     const Report& r = during(other, start_s(c));
-    return std::hypot(r.x - first(c).x, r.y - first(c).y);
+    return length(r.x - first(c).x, r.y - first(c).y);
   }
 
   double nearest_mm(std::uint32_t other, std::uint32_t c) const {
-    const auto from = [&](const Report& r) { return std::hypot(r.x - first(c).x, r.y - first(c).y); };
+    const auto from = [&](const Report& r) { return length(r.x - first(c).x, r.y - first(c).y); };
     return std::min({from(first(other)), from(last(other)), from(during(other, start_s(c)))});
   }
 

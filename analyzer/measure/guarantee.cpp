@@ -5,6 +5,7 @@
 #include <queue>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/length.hpp"
 
 namespace paneproof {
 namespace {
@@ -23,7 +24,7 @@ Circle largest_untested_circle(const ReportField& field, const Panel& panel,
   if (std::none_of(judged.begin(), judged.end(), [](std::uint8_t j) { return j != 0; })) return {};
   if (field.empty())
     return {panel.width_mm / 2, panel.height_mm / 2,
-            ceil_mm(2 * std::hypot(panel.width_mm, panel.height_mm))};
+            ceil_mm(2 * length(panel.width_mm, panel.height_mm))};
 
   double best = -1, best_x = 0, best_y = 0;
   const auto consider = [&](double x, double y) {
@@ -59,7 +60,7 @@ Circle largest_untested_circle(const ReportField& field, const Panel& panel,
   while (!open.empty() && open.top().bound > best + circle_tolerance_mm) {
     const Block block = open.top();
     open.pop();
-    const double half_diagonal = std::hypot(block.half_x, block.half_y);
+    const double half_diagonal = length(block.half_x, block.half_y);
     // A block this small beside a mask's curve holds no judged point that its centre does not stand for.
     if (half_diagonal < circle_tolerance_mm / 2) continue;
     for (const int side_x : {-1, 1})

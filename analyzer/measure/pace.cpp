@@ -2,13 +2,15 @@
 
 #include <cmath>
 
+#include "analyzer/measure/length.hpp"
+
 namespace paneproof {
 namespace {
 
 constexpr double near_mm = 4.0, far_mm = 14.0, shortest_mm = 1.5;
 constexpr std::int64_t longest_us = 1'000'000;  // beyond it the finger may have rested
 
-double apart(const Report& a, const Report& b) { return std::hypot(b.x - a.x, b.y - a.y); }
+double apart(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
 
 // Walks from `report` by `step` (-1 or 1) to the contact's end `last`, and measures the stretch.
 std::optional<Pace> pace_along(const Trace& trace, std::uint32_t report, std::uint32_t last, int step) {

@@ -16,6 +16,7 @@ constexpr double hand_fastest_s = 0.045;  // no hand lifts and lands again faste
 constexpr double hand_reach_mm = 6.0;     // nor in twice that time this far ahead of its own motion
 constexpr double uneven = 1.5;            // silences need not fall evenly: rows are fastest in mid-panel
 constexpr double passage_apart_s = 0.2;
+constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
 constexpr double reported_mm = 2.0;       // a report this near the middle of a gap: that passage was reported
 
 Cause cause_of(const Silence& s) {
@@ -34,15 +35,22 @@ double cross(Point o, Point p, Point q) {
   return (p.x_mm - o.x_mm) * (q.y_mm - o.y_mm) - (p.y_mm - o.y_mm) * (q.x_mm - o.x_mm);
 }
 
-double point_to_segment(Point p, const Segment& s) {
+double squared_to_segment(Point p, const Segment& s) {
   const double dx = s.b.x_mm - s.a.x_mm, dy = s.b.y_mm - s.a.y_mm, length2 = dx * dx + dy * dy;
   const double along = length2 > 0 ? std::clamp(((p.x_mm - s.a.x_mm) * dx + (p.y_mm - s.a.y_mm) * dy) / length2, 0.0, 1.0) : 0;
-  return std::hypot(p.x_mm - s.a.x_mm - along * dx, p.y_mm - s.a.y_mm - along * dy);
+  const double x = p.x_mm - s.a.x_mm - along * dx, y = p.y_mm - s.a.y_mm - along * dy;
+  return x * x + y * y;
 }
 
-double segment_distance(const Segment& s, const Segment& t) {
+double squared_distance(const Segment& s, const Segment& t) {
   if (cross(s.a, s.b, t.a) * cross(s.a, s.b, t.b) < 0 && cross(t.a, t.b, s.a) * cross(t.a, t.b, s.b) < 0) return 0;
-  return std::min({point_to_segment(s.a, t), point_to_segment(s.b, t), point_to_segment(t.a, s), point_to_segment(t.b, s)});
+  return std::min({squared_to_segment(s.a, t), squared_to_segment(s.b, t), squared_to_segment(t.a, s), squared_to_segment(t.b, s)});
+}
+
+// Are the boxes about two segments further apart than `mm` in x or in y?
+bool boxes_apart(const Segment& s, const Segment& t, double mm) {
+  return std::max(s.a.x_mm, s.b.x_mm) + mm < std::min(t.a.x_mm, t.b.x_mm) || std::max(t.a.x_mm, t.b.x_mm) + mm < std::min(s.a.x_mm, s.b.x_mm) ||
+         std::max(s.a.y_mm, s.b.y_mm) + mm < std::min(t.a.y_mm, t.b.y_mm) || std::max(t.a.y_mm, t.b.y_mm) + mm < std::min(s.a.y_mm, s.b.y_mm);
 }
 
 // The part of a gap that was surely passed over: a fifth off each end.
@@ -56,7 +64,7 @@ Segment core(const Silence& s) {
 class Scan {
  public:
   Scan(const Trace& trace, const std::vector<Silence>& all, const ReportField& field, double d)
-      : trace_(trace), all_(all), field_(field), d_(d), out_(all.size()), neighbours_(all.size()) {
+      : trace_(trace), all_(all), field_(field), d_(d), out_(all.size()), neighbours_(all.size()), looked_from_(all.size(), all.size()) {
     for (const Silence& s : all) ++total_[cause_of(s)], mean_gap_mm_ += s.gap_mm;
     if (!all.empty()) mean_gap_mm_ /= static_cast<double>(all.size());
     for (double& g : granted_) g *= static_cast<double>(std::max<std::size_t>(1, trace.sweeps.size()));
@@ -108,11 +116,12 @@ class Scan {
   // Do two gaps lie over one place? Neighbouring rows count: they lie within a fingertip of each other.
   bool over_one_place(const Silence& s, const Silence& t) const {
     const Segment a = core(s), b = core(t);
+    if (boxes_apart(a, b, d_)) return false;
     const double ux = (s.to.x_mm - s.from.x_mm) / s.gap_mm, uy = (s.to.y_mm - s.from.y_mm) / s.gap_mm;
     const double vx = (t.to.x_mm - t.from.x_mm) / t.gap_mm, vy = (t.to.y_mm - t.from.y_mm) / t.gap_mm;
-    const double apart = segment_distance(a, b);
-    if (std::abs(ux * vx + uy * vy) < 0.7) return apart < d_ / 4;
-    if (apart > d_) return false;
+    const double apart2 = squared_distance(a, b);
+    if (std::abs(ux * vx + uy * vy) < 0.7) return apart2 < d_ * d_ / 16;
+    if (apart2 > d_ * d_) return false;
     const auto along = [&](Point p) { return p.x_mm * ux + p.y_mm * uy; };
     const double low = std::max(std::min(along(a.a), along(a.b)), std::min(along(b.a), along(b.b)));
     const double high = std::min(std::max(along(a.a), along(a.b)), std::max(along(b.a), along(b.b)));
@@ -130,11 +139,12 @@ class Scan {
   // Silences over the same place as silence i, without itself.
   std::vector<std::uint32_t> neighbours(std::size_t i) {
     std::vector<std::uint32_t> near;
-    each_square(all_[i], 1, [&](std::vector<std::uint32_t>& square) { near.insert(near.end(), square.begin(), square.end()); });
-    std::sort(near.begin(), near.end());
-    near.erase(std::unique(near.begin(), near.end()), near.end());
-    std::erase_if(near, [&](std::uint32_t j) {
-      return j == i || same_passage(all_[i], all_[j]) || !over_one_place(all_[i], all_[j]);
+    each_square(all_[i], 1, [&](std::vector<std::uint32_t>& square) {
+      for (const std::uint32_t j : square) {
+        if (j == i || looked_from_[j] == i) continue;
+        looked_from_[j] = i;
+        if (!same_passage(all_[i], all_[j]) && over_one_place(all_[i], all_[j])) near.push_back(j);
+      }
     });
     return near;
   }
@@ -203,8 +213,12 @@ class Scan {
     const int steps = std::max(1, static_cast<int>(0.6 * s.gap_mm));
     for (int k = 0; k <= steps; ++k) {
       const double share = static_cast<double>(k) / steps;
-      field_.each_within(c.a.x_mm + share * (c.b.x_mm - c.a.x_mm), c.a.y_mm + share * (c.b.y_mm - c.a.y_mm),
-                         std::min(reported_mm, 0.25 * s.gap_mm), [&](std::uint32_t r) { reports.push_back(r); });
+      field_.some_within(c.a.x_mm + share * (c.b.x_mm - c.a.x_mm), c.a.y_mm + share * (c.b.y_mm - c.a.y_mm),
+                         std::min(reported_mm, 0.25 * s.gap_mm), [&](std::uint32_t r) {
+                           reports.push_back(r);
+                           return reports.size() >= enough_reports;
+                         });
+      if (reports.size() >= enough_reports) break;
     }
     std::sort(reports.begin(), reports.end());
     int passages = 0;
@@ -226,15 +240,13 @@ class Scan {
     int covered = 0, asked = 0;
     for (int k = 1; k < steps; ++k, ++asked) {
       const double share = static_cast<double>(k) / steps;
-      bool other = false;
-      field_.each_within(s.from.x_mm + share * (s.to.x_mm - s.from.x_mm), s.from.y_mm + share * (s.to.y_mm - s.from.y_mm), 0.375 * d_,
+      covered += field_.some_within(s.from.x_mm + share * (s.to.x_mm - s.from.x_mm), s.from.y_mm + share * (s.to.y_mm - s.from.y_mm), 0.375 * d_,
                          [&](std::uint32_t r) {
                            const Report& report = trace_.reports[r];
                            const double t_s = static_cast<double>(report.t_us) * 1e-6;
-                           other |= trace_.contacts[report.contact].sweep != s.sweep || t_s < s.t_s - passage_apart_s ||
-                                    t_s > s.t_s + s.gap_s + passage_apart_s;
+                           return trace_.contacts[report.contact].sweep != s.sweep || t_s < s.t_s - passage_apart_s ||
+                                  t_s > s.t_s + s.gap_s + passage_apart_s;
                          });
-      covered += other;
     }
     return covered >= 0.8 * asked;
   }
@@ -293,6 +305,7 @@ class Scan {
   double d_;
   std::vector<Repeat> out_;
   std::vector<std::vector<std::uint32_t>> neighbours_;
+  std::vector<std::size_t> looked_from_;  // by silence: whose neighbours were last looked for
   std::array<int, causes> total_{};
   std::array<double, causes> granted_ = granted;
   double mean_gap_mm_ = 0;

@@ -3,6 +3,8 @@
 #include <cmath>
 #include <opencv2/imgproc.hpp>
 
+#include "analyzer/measure/length.hpp"
+
 namespace paneproof {
 namespace {
 constexpr double nowhere_mm = 1e9;
@@ -18,18 +20,14 @@ ReportField::ReportField(const Trace& trace, const Raster& raster, const std::ve
   for (const Report& report : trace.reports)
     if (const std::size_t pixel = pixel_of(report); pixel < raster_.size()) ++start_[pixel + 1], ++kept;
   for (std::size_t i = 1; i < start_.size(); ++i) start_[i] += start_[i - 1];
-  x_.resize(kept);
-  y_.resize(kept);
-  report_.resize(kept);
+  spots_.resize(kept);
   std::vector<std::uint32_t> fill(start_.begin(), start_.end() - 1);
   for (std::size_t i = 0; i < trace.reports.size(); ++i) {
     const Report& report = trace.reports[i];
     const std::size_t pixel = pixel_of(report);
-    if (pixel >= raster_.size()) continue;
-    const std::uint32_t at = fill[pixel]++;
-    x_[at] = report.x;
-    y_[at] = report.y;
-    report_[at] = static_cast<std::uint32_t>(i);
+    if (pixel < raster_.size())
+      spots_[fill[pixel]++] = {static_cast<std::int32_t>(std::lround(report.x * 1e3)),
+                               static_cast<std::int32_t>(std::lround(report.y * 1e3)), static_cast<std::uint32_t>(i)};
   }
   if (kept == 0) return;
   cv::Mat free(raster_.height(), raster_.stride(), CV_8U);
@@ -44,7 +42,7 @@ double ReportField::nearest_mm(double x_mm, double y_mm) const {
   const int column = std::clamp(raster_.at(x_mm), -raster_.margin, raster_.columns + raster_.margin - 1);
   const int row = std::clamp(raster_.at(y_mm), -raster_.margin, raster_.rows + raster_.margin - 1);
   const double slack = 1.5 * raster_.pixel_mm;
-  const double centre_off = std::hypot(x_mm - raster_.centre_mm(column), y_mm - raster_.centre_mm(row));
+  const double centre_off = length(x_mm - raster_.centre_mm(column), y_mm - raster_.centre_mm(row));
   const double reach = near_mm_[raster_.index(column, row)] + slack + centre_off;
   // The nearest report lies in a ring about the query: only its pixels are looked at.
   const double hollow = std::max(0.0, near_mm_[raster_.index(column, row)] - slack - centre_off);
@@ -57,7 +55,7 @@ double ReportField::nearest_mm(double x_mm, double y_mm) const {
     if (left > right) return;
     const std::uint32_t end = start_[raster_.index(right, r) + 1];
     for (std::uint32_t i = start_[raster_.index(left, r)]; i < end; ++i) {
-      const double dx = x_[i] - x_mm, dy = y_[i] - y_mm;
+      const double dx = spots_[i].x_mm() - x_mm, dy = spots_[i].y_mm() - y_mm;
       best = std::min(best, dx * dx + dy * dy);
     }
   };
@@ -76,7 +74,6 @@ double ReportField::nearest_mm(double x_mm, double y_mm) const {
 }
 
 bool ReportField::any_within(double x_mm, double y_mm, double radius_mm) const {
-  bool found = false;
   const int column = raster_.at(x_mm), row = raster_.at(y_mm);
   if (raster_.holds(column, row)) {
     const double near = near_mm_[raster_.index(column, row)];
@@ -84,8 +81,7 @@ bool ReportField::any_within(double x_mm, double y_mm, double radius_mm) const {
     if (near + slack <= radius_mm) return true;
     if (near - slack > radius_mm) return false;
   }
-  each_within(x_mm, y_mm, radius_mm, [&](std::uint32_t) { found = true; });
-  return found;
+  return some_within(x_mm, y_mm, radius_mm, [](std::uint32_t) { return true; });
 }
 
 }  // namespace paneproof

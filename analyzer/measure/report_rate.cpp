@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "analyzer/measure/decimals.hpp"
 
@@ -9,29 +10,54 @@ namespace paneproof {
 namespace {
 
 constexpr double cluster_share = 0.35;
-constexpr std::size_t fewest_intervals = 8, fewest_of_contact = 12;
-constexpr double longest_s = 0.25;  // beyond it a finger rested; nothing is said about the rate
+constexpr std::int64_t fewest_intervals = 8, fewest_of_contact = 12;
+constexpr std::int64_t longest_us = 250'000;  // beyond it a finger rested; nothing is said about the rate
 
-double quantile(std::vector<float>& values, double share) {
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+// Intervals counted by 10 us, so that a long log costs one pass.
+class Intervals {
+ public:
+  void add(std::int64_t us) { ++count_[static_cast<std::size_t>(us / bin_us)], ++total_; }
+  std::int64_t total() const { return total_; }
+
+  double quantile_s(double share) const {
+    auto left = static_cast<std::int64_t>(share * static_cast<double>(total_ - 1));
+    for (std::size_t b = 0; b < count_.size(); ++b)
+      if ((left -= count_[b]) < 0) return middle_s(b);
+    return 0;
+  }
+
+  // The densest place on a logarithmic scale (steps of 10 %, smoothed over three).
+  double mode_s() const {
+    constexpr int steps = 110;
+    const double ratio = std::log(1.1);
+    std::vector<double> dense(steps + 2, 0);
+    for (std::size_t b = 0; b < count_.size(); ++b)
+      if (count_[b]) dense[std::clamp(static_cast<int>(std::log(b + 1.0) / ratio), 0, steps - 1) + 1] += count_[b];
+    int best = 1;
+    const auto smooth = [&](int k) { return dense[k - 1] + 2 * dense[k] + dense[k + 1]; };
+    for (int k = 1; k <= steps; ++k)
+      if (smooth(k) > smooth(best)) best = k;
+    return bin_us * 1e-6 * std::exp((best - 0.5) * ratio);
+  }
+
+  // Calls visit(interval in s, how many).
+  template <class Visit>
+  void each(Visit visit) const {
+    for (std::size_t b = 0; b < count_.size(); ++b)
+      if (count_[b]) visit(middle_s(b), count_[b]);
+  }
+
+ private:
+  static constexpr std::int64_t bin_us = 10;
+  static double middle_s(std::size_t bin) { return (static_cast<double>(bin) + 0.5) * bin_us * 1e-6; }
+  std::vector<std::int32_t> count_ = std::vector<std::int32_t>(longest_us / bin_us + 1, 0);
+  std::int64_t total_ = 0;
+};
+
+double median(std::vector<float>& values) {
+  const auto at = values.begin() + static_cast<std::ptrdiff_t>((values.size() - 1) / 2);
   std::nth_element(values.begin(), at, values.end());
   return *at;
-}
-
-// The densest place of the intervals on a logarithmic scale (bins of 10 %, smoothed over three).
-double mode_s(const std::vector<float>& intervals) {
-  constexpr int bins = 120;
-  const double ratio = std::log(1.1), shortest = 1e-4;
-  std::vector<double> count(bins + 2, 0);
-  for (const float interval : intervals) {
-    const int bin = static_cast<int>(std::log(std::max<double>(interval, shortest) / shortest) / ratio);
-    count[std::clamp(bin, 0, bins - 1) + 1] += 1;
-  }
-  int best = 1;
-  const auto smooth = [&](int b) { return count[b - 1] + 2 * count[b] + count[b + 1]; };
-  for (int b = 1; b <= bins; ++b)
-    if (smooth(b) > smooth(best)) best = b;
-  return shortest * std::exp((best - 0.5) * ratio);
 }
 
 }  // namespace
@@ -39,29 +65,32 @@ double mode_s(const std::vector<float>& intervals) {
 ReportRate report_rate(const Trace& trace) {
   ReportRate rate;
   for (const SourceFacts& sweep : trace.sweeps) rate.limited_by_source |= sweep.limited_by_source;
-  std::vector<float> intervals;
-  intervals.reserve(trace.reports.size());
+  Intervals intervals;
+  double sum_us = 0;
   for (const Contact& contact : trace.contacts)
     for (std::uint32_t i = contact.first + 1; i < contact.first + contact.count; ++i) {
-      const double interval_s = static_cast<double>(trace.reports[i].t_us - trace.reports[i - 1].t_us) * 1e-6;
-      if (interval_s > 0 && interval_s <= longest_s) intervals.push_back(static_cast<float>(interval_s));
+      const std::int64_t interval_us = trace.reports[i].t_us - trace.reports[i - 1].t_us;
+      if (interval_us > 0 && interval_us <= longest_us) intervals.add(interval_us);
     }
-  rate.intervals = static_cast<std::int64_t>(intervals.size());
-  if (intervals.size() < fewest_intervals) return rate;
-  const double mode = mode_s(intervals);
-  double sum = 0, missed = 0, frames = 0;
-  std::size_t in_cluster = 0;
-  for (const float interval : intervals) {
-    if (std::abs(interval - mode) <= cluster_share * mode) sum += interval, ++in_cluster;
-    const double steps = std::max(1.0, std::round(interval / mode));
-    frames += steps;
-    missed += steps - 1;
-  }
-  rate.rate_hz = in_cluster ? round_hz(static_cast<double>(in_cluster) / sum) : 0;
+  rate.intervals = intervals.total();
+  if (rate.intervals < fewest_intervals) return rate;
+  const double mode = intervals.mode_s();
+  double missed = 0, frames = 0, in_cluster = 0;
+  intervals.each([&](double interval_s, std::int32_t count) {
+    const double steps = std::max(1.0, std::round(interval_s / mode));
+    frames += steps * count;
+    missed += (steps - 1) * count;
+  });
+  for (const Contact& contact : trace.contacts)
+    for (std::uint32_t i = contact.first + 1; i < contact.first + contact.count; ++i) {
+      const auto interval_us = static_cast<double>(trace.reports[i].t_us - trace.reports[i - 1].t_us);
+      if (std::abs(interval_us * 1e-6 - mode) <= cluster_share * mode) sum_us += interval_us, ++in_cluster;
+    }
+  rate.rate_hz = in_cluster > 0 ? round_hz(in_cluster / (sum_us * 1e-6)) : 0;
   rate.missed_share = round_share(missed / frames);
-  rate.interval_median_s = round_s(quantile(intervals, 0.5));
-  rate.interval_p05_s = round_s(quantile(intervals, 0.05));
-  rate.interval_p95_s = round_s(quantile(intervals, 0.95));
+  rate.interval_median_s = round_s(intervals.quantile_s(0.5));
+  rate.interval_p05_s = round_s(intervals.quantile_s(0.05));
+  rate.interval_p95_s = round_s(intervals.quantile_s(0.95));
   return rate;
 }
 
@@ -75,7 +104,7 @@ std::vector<double> usual_intervals_s(const Trace& trace, const ReportRate& rate
     intervals.clear();
     for (std::uint32_t i = contact.first + 1; i < contact.first + contact.count; ++i)
       intervals.push_back(static_cast<float>(trace.reports[i].t_us - trace.reports[i - 1].t_us) * 1e-6f);
-    usual[c] = std::max(1e-4, quantile(intervals, 0.5));
+    usual[c] = std::max(1e-4, median(intervals));
   }
   return usual;
 }

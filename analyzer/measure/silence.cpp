@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
 
 namespace paneproof {
@@ -26,7 +27,7 @@ constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
 constexpr double merging_mm = 20.0;          // two fingertips closer than this may be seen as one
 
 Point at(const Report& report) { return {report.x, report.y}; }
-double distance(Point a, Point b) { return std::hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm); }
+double distance(Point a, Point b) { return length(b.x_mm - a.x_mm, b.y_mm - a.y_mm); }
 double seconds(std::int64_t us) { return static_cast<double>(us) * 1e-6; }
 
 // Does a finger at `p` going (dx, dy) leave the glass, or run along its very edge?

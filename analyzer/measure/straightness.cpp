@@ -6,6 +6,7 @@
 #include <map>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/length.hpp"
 
 namespace paneproof {
 namespace {
@@ -61,7 +62,7 @@ class Moving {
     for (std::uint32_t i = run.first + half; i + half <= run.last; ++i) {
       const Report* middle = &trace.reports[i];
       const double dx = middle[half].x - middle[-half].x, dy = middle[half].y - middle[-half].y;
-      const double way = std::hypot(dx, dy), took_s = gap_s(middle[-half], middle[half]);
+      const double way = length(dx, dy), took_s = gap_s(middle[-half], middle[half]);
       if (took_s > even_interval * run.usual_s * (window - 1) || way < moving_mm_s * took_s) continue;
       double fit_x = 0, fit_y = 0;
       bool even = true;
@@ -125,7 +126,7 @@ void add_stretches(const Trace& trace, const Run& run, std::vector<double>& larg
   std::vector<Point> points;
   for (std::uint32_t i = run.first; i <= run.last; ++i) {
     points.push_back({trace.reports[i].x, trace.reports[i].y});
-    if (std::hypot(points.back().x_mm - points.front().x_mm, points.back().y_mm - points.front().y_mm) < stretch_mm) continue;
+    if (length(points.back().x_mm - points.front().x_mm, points.back().y_mm - points.front().y_mm) < stretch_mm) continue;
     if (points.size() >= fewest_of_stretch) {
       const LineFit fit = fit_line(points.data(), points.size());
       if (fit.largest_mm <= near_straight_mm) largest.push_back(fit.largest_mm);

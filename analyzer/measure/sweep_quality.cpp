@@ -5,6 +5,7 @@
 #include <map>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/length.hpp"
 
 namespace paneproof {
 namespace {
@@ -76,7 +77,7 @@ SweepQuality sweep_quality(const Trace& trace, const std::vector<std::uint8_t>& 
     for (std::uint32_t i = contact.first + 1; i < contact.first + contact.count; ++i) {
       const Report &a = trace.reports[i - 1], &b = trace.reports[i];
       if (b.t_us <= a.t_us) continue;
-      const double speed = std::hypot(b.x - a.x, b.y - a.y) / (static_cast<double>(b.t_us - a.t_us) * 1e-6);
+      const double speed = length(b.x - a.x, b.y - a.y) / (static_cast<double>(b.t_us - a.t_us) * 1e-6);
       if (speed > resting_mm_s) speeds.push_back(static_cast<float>(speed));
     }
   }

@@ -1,10 +1,28 @@
 #include "capture/model/trace.hpp"
 
+#include <sys/mman.h>
+
 #include <algorithm>
 #include <cassert>
 #include <utility>
 
 namespace paneproof {
+namespace {
+
+constexpr std::size_t long_log = 65536;
+constexpr std::size_t long_log_reports = std::size_t{1} << 22;  // address space; pages are taken as used
+constexpr std::size_t huge_page = std::size_t{1} << 21;
+
+}  // namespace
+
+// A vector that grows by doubling touches every page twice and small pages cost more than the parsing:
+// a long log gets room for most sweeps at once, on huge pages where the system has them.
+void RecordingBuilder::grow() {
+  reports_.reserve(std::max(2 * reports_.size(), long_log_reports));
+  const auto begin = (reinterpret_cast<std::uintptr_t>(reports_.data()) + huge_page - 1) / huge_page * huge_page;
+  const auto end = reinterpret_cast<std::uintptr_t>(reports_.data() + reports_.capacity()) / huge_page * huge_page;
+  if (end > begin) madvise(reinterpret_cast<void*>(begin), end - begin, MADV_HUGEPAGE);  // a hint; it may fail
+}
 
 std::uint32_t RecordingBuilder::land(Tool tool) {
   contacts_.push_back({});
@@ -16,6 +34,7 @@ void RecordingBuilder::report(std::uint32_t contact, std::int64_t t_us, double x
   Open& open = contacts_[contact];
   if (open.count > 0 && open.x == x && open.y == y) return;
   if (!reports_.empty() && reports_.back().contact > contact) grouped_ = false;
+  if (reports_.size() == reports_.capacity() && reports_.size() >= long_log) grow();
   open.x = x;
   open.y = y;
   ++open.count;

@@ -103,6 +103,7 @@ class RecordingBuilder {
     bool ended = false;
     Tool tool = Tool::finger;
   };
+  void grow();
   std::vector<Report> reports_;
   std::vector<Open> contacts_;
   std::vector<Hole> holes_;

@@ -106,6 +106,13 @@ bool write(const std::string& path, const std::string& text) {
   return std::fclose(file) == 0 && whole;
 }
 
+// The lines of an evemu recording that describe the device.
+std::string description(const std::string& recording) { return recording.substr(0, recording.find("\nE: ") + 1); }
+
+std::string beside(const std::string& folder, const std::string& file) {
+  return folder + "/" + file.substr(0, file.rfind('.')) + ".desc";
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -119,12 +126,17 @@ int main(int argc, char** argv) {
       {"insensitive-edge.csv", "csv", handheld_name, with(handheld(36), insensitive_edge())},
       {"unfinished.inkml", "inkml", handheld_name, hurried()},
       {"charger-ghosts.yml", "libinput_record", handheld_name, with(handheld(51), charger_ghosts())},
-      {"lost-in-flight.bin", "input_event", handheld_name, regripped(61)},
+      {"lost-in-flight.bin", "input_event", handheld_name, regripped(70)},
+      {"lost-in-flight-again.evtest", "evtest", handheld_name, handheld(70, SweepStyle::columns)},
   };
   for (const Sample& sample : samples) {
     Rehearsed rehearsed = rehearse(sample.spec);
     rehearsed.recording.source.device = sample.device;
     if (!write(std::string(argv[1]) + "/" + sample.file, write_rehearsal(rehearsed, sample.format)))
+      return std::perror(sample.file), EXIT_FAILURE;
+    // Raw records tell no axes: their description stands beside them.
+    if (std::string(sample.format) == "input_event" &&
+        !write(beside(argv[1], sample.file), description(write_rehearsal(rehearsed, "evemu"))))
       return std::perror(sample.file), EXIT_FAILURE;
   }
   return EXIT_SUCCESS;

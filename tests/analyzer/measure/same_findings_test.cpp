@@ -108,6 +108,17 @@ TEST_CASE("the same trace gives the same findings again") {
   check_same(analyse(trace, {}), analyse(trace, {}));
 }
 
+TEST_CASE("the sweeps of these tests have faults to tell of and sound panels among them") {
+  std::size_t zones = 0, dropouts = 0, sound = 0;
+  for (std::uint64_t seed = 1; seed <= 16; ++seed) {
+    const Findings f = analyse(sweep(seed).trace(), {});
+    zones += f.dead_zones.size(), dropouts += f.dropouts.size(), sound += f.dead_zones.empty();
+  }
+  CHECK(zones >= 4);
+  CHECK(dropouts >= 40);
+  CHECK(sound >= 3);
+}
+
 TEST_CASE("a mirrored sweep has mirrored findings") {
   for (std::uint64_t seed = 1; seed <= 16; ++seed) {
     INFO("seed " << seed);
