@@ -10,12 +10,20 @@ namespace {
 
 constexpr double jump_mm = 25.0;        // a leap this long is no missed electrode
 constexpr double surely_no_hand_s = 0.045;
-constexpr int fewest_bursts = 4;
+// Losses all over the panel are the connector's when no hand makes so many so quick, or when nearly all
+// lie on the finger's pace: hands that re-grip in flight come down early or late.
+constexpr int fewest_sure = 4, fewest_timed = 5;
+constexpr double timed_share = 0.6;
+constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
 Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }
 
 bool no_hand(const Silence& s) {
   return s.kind == Silence::Kind::leap || (s.kind == Silence::Kind::loss && s.gap_s - s.interval_s < surely_no_hand_s);
+}
+
+bool on_pace(const Silence& s) {
+  return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(s.gap_mm - s.excess_mm);
 }
 
 Dropout dropout_of(const Silence& s, const Repeat& repeat) {
@@ -57,20 +65,23 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences, con
       continue;
     }
     if (s.kind == Silence::Kind::loss && !s.one_sided) scattered.push_back(i);
-    if (!repeats[i].cleared && s.kind != Silence::Kind::hole && !s.one_sided)
+    if (!repeats[i].cleared && s.kind != Silence::Kind::hole && !s.one_sided && !s.mistimed)
       findings.doubts.push_back({static_cast<int>(s.sweep), round_s(s.t_s), round_s(s.gap_s), printed(s.from), printed(s.to), doubt_id(s)});
   }
   const auto sure = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
-  const bool burst = sure >= fewest_bursts * static_cast<std::ptrdiff_t>(trace.sweeps.size());
+  const auto timed = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return on_pace(silences[i]); });
+  const auto sweeps = static_cast<std::ptrdiff_t>(trace.sweeps.size());
+  const bool burst = sure >= fewest_sure * sweeps ||
+                     (timed >= fewest_timed * sweeps && static_cast<double>(timed) >= timed_share * static_cast<double>(scattered.size()));
   // Losses that a hand may have made are told as dropouts only where the connector is known to let go.
   for (const std::size_t i : scattered)
-    if (burst || no_hand(silences[i])) findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
+    if ((burst && on_pace(silences[i])) || no_hand(silences[i])) findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
   if (!burst) return;
   DeadZone bursts;
   bursts.kind = ZoneKind::bursts;
   bursts.width_mm = findings.panel_width_mm;
   bursts.height_mm = findings.panel_height_mm;
-  bursts.lost = static_cast<int>(sure);
+  bursts.lost = static_cast<int>(std::max(sure, timed));
   bursts.passages = bursts.lost;
   bursts.intermittent = true;
   bursts.confidence = 0.95;

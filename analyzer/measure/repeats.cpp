@@ -15,6 +15,7 @@ constexpr std::array<double, causes> granted = {0.3, 2.0, 2.0};
 constexpr double hand_fastest_s = 0.045;  // no hand lifts and lands again faster than this
 constexpr double hand_reach_mm = 6.0;     // nor in twice that time this far ahead of its own motion
 constexpr double uneven = 1.5;            // silences need not fall evenly: rows are fastest in mid-panel
+constexpr double agree_mm = 3.0, agree_share = 0.15, agreeing = 0.65;
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
 constexpr double reported_mm = 2.0;       // a report this near the middle of a gap: that passage was reported
@@ -136,6 +137,26 @@ class Scan {
     return log_p;
   }
 
+  // On the glass a finger keeps its pace, so gaps over one fault agree in how far they exceed the finger's
+  // way; a hand that lifts over a place comes down when it likes. Silences that no hand makes settle it.
+  bool hand_made(const std::vector<std::uint32_t>& group) const {
+    std::vector<double> excess;
+    std::size_t sure = 0;
+    for (const std::uint32_t i : group) {
+      if (cause_of(all_[i]) == hand) excess.push_back(all_[i].excess_mm);
+      if (cause_of(all_[i]) == nobody) ++sure;
+    }
+    if (excess.empty() || sure >= excess.size() / 2.0) return false;
+    const auto middle = excess.begin() + static_cast<std::ptrdiff_t>(excess.size() / 2);
+    std::nth_element(excess.begin(), middle, excess.end());
+    const double usual = *middle;
+    std::size_t agree = 0;
+    for (const std::uint32_t i : group)
+      if (cause_of(all_[i]) == hand && !all_[i].mistimed)
+        agree += std::abs(all_[i].excess_mm - usual) <= agree_mm + agree_share * std::abs(all_[i].gap_mm - all_[i].excess_mm);
+    return static_cast<double>(agree) < agreeing * static_cast<double>(excess.size());
+  }
+
   // Silences over the same place as silence i, without itself.
   std::vector<std::uint32_t> neighbours(std::size_t i) {
     std::vector<std::uint32_t> near;
@@ -163,7 +184,9 @@ class Scan {
     const double share = std::min(1.0, (s.gap_mm + mean_gap_mm_) * 2 * d_ / area());
     const double places = std::max<double>(1 / share, static_cast<double>(all_.size()));
     repeat.log_chance = std::min(0.0, log_chance(here, share) + std::log(places) + reported * std::log(2.0));
-    repeat.fault = repeat.log_chance <= std::log(error_rate_of_sweep);
+    std::vector<std::uint32_t> group = neighbours_[i];
+    group.push_back(static_cast<std::uint32_t>(i));
+    repeat.fault = repeat.log_chance <= std::log(error_rate_of_sweep) && !hand_made(group);
   }
 
   // Silences that hang together, each over one place with the next: a place wider than one gap.
@@ -195,7 +218,7 @@ class Scan {
     // Passages reported over one gap are counted again over the next: per gap, not in all.
     const double each = static_cast<double>(reported) / static_cast<double>(group.size());
     const double log_p = std::min(0.0, log_chance(here, share) + std::log(std::max(1 / share, 4.0)) + each * std::log(2.0));
-    if (log_p > std::log(error_rate_of_sweep)) return;
+    if (log_p > std::log(error_rate_of_sweep) || hand_made(group)) return;
     for (const std::uint32_t i : group) {
       Repeat& repeat = out_[i];
       if (repeat.fault && repeat.log_chance <= log_p) continue;
@@ -277,7 +300,7 @@ class Scan {
       for (const std::uint32_t i : crossing[b]) ++here[cause_of(all_[i])], ++lost;
       if (lost < 3) continue;
       const double log_p = std::min(0.0, log_chance(here, share) + std::log(1 / share));
-      if (log_p > std::log(error_rate_of_sweep)) continue;
+      if (log_p > std::log(error_rate_of_sweep) || hand_made(crossing[b])) continue;
       for (const std::uint32_t i : crossing[b]) {
         Repeat& repeat = out_[i];
         if (repeat.fault && repeat.log_chance <= log_p) continue;

@@ -23,6 +23,9 @@ constexpr double same_course = 0.7, right_along = 0.95;  // cosines: within 45 a
 // What is reported of a loss may be longer than the finger's way by two electrode pitches and more, as
 // reports keep to the living side, or shorter, as a landing is held.
 constexpr double least_way = 0.35, most_way = 1.8, short_slack_mm = 5.0, long_slack_mm = 14.0;
+// A finger on the glass keeps its pace; what is reported of a gap is hardly shorter than its way.
+constexpr double early_mm = 3.0, early_share = 0.25;
+constexpr double unsettled_s = 0.2, unsettled_intervals = 1.8;
 constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
 constexpr double merging_mm = 20.0;          // two fingertips closer than this may be seen as one
 
@@ -44,7 +47,13 @@ bool leaves_glass(const Panel& panel, Point p, double dx, double dy) {
 class Finder {
  public:
   Finder(const Trace& trace, const std::vector<double>& usual_s, const std::vector<std::uint8_t>& counts)
-      : trace_(trace), usual_s_(usual_s), counts_(counts) {}
+      : trace_(trace), usual_s_(usual_s), counts_(counts) {
+    std::vector<double> sorted = usual_s;
+    if (sorted.empty()) return;
+    const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2);
+    std::nth_element(sorted.begin(), middle, sorted.end());
+    common_s_ = *middle;
+  }
 
   std::vector<Silence> breaks(const std::vector<Silence>& known, const std::function<bool(double, double)>& faulty) {
     std::vector<std::uint8_t> told(trace_.contacts.size(), 0);
@@ -159,7 +168,7 @@ class Finder {
   void loss_after(std::uint32_t c) {
     const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count - 1;
     const auto before = pace_before(trace_, end);
-    if (before && before->speed_mm_s < moving_mm_s) return;
+    if (unsettled(c) || (before && before->speed_mm_s < moving_mm_s)) return;
     if (before && leaves_glass(trace_.panel, at(last(c)), before->direction_x, before->direction_y)) return;
     if (another_near(c, last(c).t_us, at(last(c)))) return;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
@@ -190,7 +199,16 @@ class Finder {
     if (silence.gap_mm > most_way * way_mm + long_slack_mm) return std::nullopt;
     if (another_near(next, first(next).t_us, at(first(next)))) return std::nullopt;
     silence.excess_mm = silence.gap_mm - way_mm;
+    silence.mistimed = silence.excess_mm < -(early_mm + early_share * way_mm);
     return silence;
+  }
+
+  // A controller that wakes up scans slowly at first: a fast finger is far off at the next scan, and a
+  // new contact. Such a landing is no loss.
+  bool unsettled(std::uint32_t c) const {
+    const double lasted_s = seconds(last(c).t_us - first(c).t_us);
+    const std::uint32_t count = trace_.contacts[c].count;
+    return lasted_s < unsettled_s && (count == 1 || lasted_s > unsettled_intervals * (count - 1) * common_s_);
   }
 
   // A contact that hardly was one: a finger that lands or lifts may show such a flicker.
@@ -220,6 +238,7 @@ class Finder {
   const Trace& trace_;
   const std::vector<double>& usual_s_;
   const std::vector<std::uint8_t>& counts_;
+  double common_s_ = 0;  // usual interval of most contacts
   std::vector<Silence> found_;
 };
 

@@ -28,6 +28,7 @@ struct Silence {
   double interval_s = 0;   // usual interval of the contact
   double excess_mm = 0;    // gap beyond what the pace explains
   bool one_sided = false;  // loss: only one end is fit to tell; no doubt by itself, only where it repeats
+  bool mistimed = false;   // loss: covered less way than the finger's pace makes in that time: a hand in the air
   std::uint32_t sweep = 0;
   int missed() const;      // reports missed at the usual interval
 };

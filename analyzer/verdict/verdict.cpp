@@ -36,7 +36,7 @@ Reason zone_reason(const DeadZone& z) {
     case ZoneKind::edge_band:
       return {"insensitive_edge", format("A band along an edge %s: ", how) + box() + lost + ".", Outcome::fail};
     case ZoneKind::bursts:
-      return {"contact_bursts", format("Contact was lost %d times, at places all over the panel, faster than any hand lifts.", z.lost), Outcome::fail};
+      return {"contact_bursts", format("Contact was lost %d times, at places all over the panel, while the finger kept its pace.", z.lost), Outcome::fail};
     case ZoneKind::area:
       break;
   }
