@@ -21,5 +21,6 @@ const std::vector<Command>& commands();
 std::function<int()> set_up_check(CLI::App& app);
 std::function<int()> set_up_convert(CLI::App& app);
 std::function<int()> set_up_plan(CLI::App& app);
+std::function<int()> set_up_rehearse(CLI::App& app);
 
 }  // namespace paneproof

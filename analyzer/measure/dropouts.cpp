@@ -14,6 +14,7 @@ constexpr double surely_no_hand_s = 0.045;
 // lie on the finger's pace: hands that re-grip in flight come down early or late.
 constexpr int fewest_sure = 4, fewest_timed = 5;
 constexpr double timed_share = 0.6;
+constexpr double telling_mm = 8.0;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
 Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }
@@ -22,8 +23,11 @@ bool no_hand(const Silence& s) {
   return s.kind == Silence::Kind::leap || (s.kind == Silence::Kind::loss && s.gap_s - s.interval_s < surely_no_hand_s);
 }
 
+// The finger's own way across the gap, had it stayed on the glass.
+double way_mm(const Silence& s) { return s.gap_mm - s.excess_mm; }
+
 bool on_pace(const Silence& s) {
-  return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(s.gap_mm - s.excess_mm);
+  return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(way_mm(s));
 }
 
 Dropout dropout_of(const Silence& s, const Repeat& repeat) {
@@ -64,15 +68,17 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences, con
       findings.jumps.push_back({static_cast<int>(s.sweep), round_s(s.t_s), printed(s.from), printed(s.to)});
       continue;
     }
-    if (s.kind == Silence::Kind::loss && !s.one_sided) scattered.push_back(i);
+    if (s.kind == Silence::Kind::loss && !s.one_sided && repeats[i].lost == 1) scattered.push_back(i);
     if (!repeats[i].cleared && s.kind != Silence::Kind::hole && !s.one_sided && !s.mistimed)
       findings.doubts.push_back({static_cast<int>(s.sweep), round_s(s.t_s), round_s(s.gap_s), printed(s.from), printed(s.to), doubt_id(s)});
   }
   const auto sure = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
-  const auto timed = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return on_pace(silences[i]); });
+  // Over a short way every landing is on pace: it tells nothing.
+  const auto telling = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return way_mm(silences[i]) >= telling_mm; });
+  const auto timed = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return way_mm(silences[i]) >= telling_mm && on_pace(silences[i]); });
   const auto sweeps = static_cast<std::ptrdiff_t>(trace.sweeps.size());
   const bool burst = sure >= fewest_sure * sweeps ||
-                     (timed >= fewest_timed * sweeps && static_cast<double>(timed) >= timed_share * static_cast<double>(scattered.size()));
+                     (timed >= fewest_timed * sweeps && static_cast<double>(timed) >= timed_share * static_cast<double>(telling));
   // Losses that a hand may have made are told as dropouts only where the connector is known to let go.
   for (const std::size_t i : scattered)
     if ((burst && on_pace(silences[i])) || no_hand(silences[i])) findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));

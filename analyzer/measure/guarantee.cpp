@@ -16,6 +16,27 @@ struct Block {
   bool operator<(const Block& other) const { return bound < other.bound; }
 };
 
+// Can the block hold a judged point? May say yes when it cannot; mask shapes are convex, so a block
+// whose corners one of them holds lies in it.
+bool may_be_judged(const Panel& panel, const Block& b) {
+  const double xs[] = {b.x - b.half_x, b.x + b.half_x}, ys[] = {b.y - b.half_y, b.y + b.half_y};
+  const double r = std::min({panel.corner_radius_mm, panel.width_mm / 2, panel.height_mm / 2});
+  const double dx = std::max({r - xs[1], xs[0] - (panel.width_mm - r), 0.0});
+  const double dy = std::max({r - ys[1], ys[0] - (panel.height_mm - r), 0.0});
+  if (dx > 0 && dy > 0 && dx * dx + dy * dy > r * r) return false;
+  for (const MaskShape& shape : panel.mask) {
+    bool all = true;
+    for (const double x : xs)
+      for (const double y : ys)
+        all = all && (shape.kind == MaskShape::Kind::circle
+                          ? length(x - shape.x_mm, y - shape.y_mm) <= shape.width_mm / 2
+                          : x >= shape.x_mm && x <= shape.x_mm + shape.width_mm && y >= shape.y_mm &&
+                                y <= shape.y_mm + shape.height_mm);
+    if (all) return false;
+  }
+  return true;
+}
+
 }  // namespace
 
 Circle largest_untested_circle(const ReportField& field, const Panel& panel,
@@ -23,8 +44,7 @@ Circle largest_untested_circle(const ReportField& field, const Panel& panel,
   const Raster& raster = field.raster();
   if (std::none_of(judged.begin(), judged.end(), [](std::uint8_t j) { return j != 0; })) return {};
   if (field.empty())
-    return {panel.width_mm / 2, panel.height_mm / 2,
-            ceil_mm(2 * length(panel.width_mm, panel.height_mm))};
+    return {panel.width_mm / 2, panel.height_mm / 2, ceil_mm(2 * length(panel.width_mm, panel.height_mm))};
 
   double best = -1, best_x = 0, best_y = 0;
   const auto consider = [&](double x, double y) {
@@ -53,8 +73,9 @@ Circle largest_untested_circle(const ReportField& field, const Panel& panel,
       const double x0 = std::max(column * pixel, left), x1 = std::min((column + 1) * pixel, right);
       const double y0 = std::max(row * pixel, top), y1 = std::min((row + 1) * pixel, bottom);
       if (x0 > x1 || y0 > y1) continue;
-      open.push({(x0 + x1) / 2, (y0 + y1) / 2, (x1 - x0) / 2, (y1 - y0) / 2,
-                 near[raster.index(column, row)] + slack});
+      const Block block{(x0 + x1) / 2, (y0 + y1) / 2, (x1 - x0) / 2, (y1 - y0) / 2,
+                        near[raster.index(column, row)] + slack};
+      if (may_be_judged(panel, block)) open.push(block);
     }
 
   while (!open.empty() && open.top().bound > best + circle_tolerance_mm) {
@@ -65,8 +86,9 @@ Circle largest_untested_circle(const ReportField& field, const Panel& panel,
     if (half_diagonal < circle_tolerance_mm / 2) continue;
     for (const int side_x : {-1, 1})
       for (const int side_y : {-1, 1}) {
-        Block part{block.x + side_x * block.half_x / 2, block.y + side_y * block.half_y / 2,
-                   block.half_x / 2, block.half_y / 2, 0};
+        Block part{block.x + side_x * block.half_x / 2, block.y + side_y * block.half_y / 2, block.half_x / 2,
+                   block.half_y / 2, 0};
+        if (!may_be_judged(panel, part)) continue;
         part.bound = consider(part.x, part.y) + half_diagonal / 2;
         if (part.bound > best + circle_tolerance_mm) open.push(part);
       }

@@ -14,8 +14,9 @@ enum Cause : int { nobody, hand, host, causes };
 constexpr std::array<double, causes> granted = {0.3, 2.0, 2.0};
 constexpr double hand_fastest_s = 0.045;  // no hand lifts and lands again faster than this
 constexpr double hand_reach_mm = 6.0;     // nor in twice that time this far ahead of its own motion
-constexpr double uneven = 1.5;            // silences need not fall evenly: rows are fastest in mid-panel
-constexpr double agree_mm = 3.0, agree_share = 0.15, agreeing = 0.65;
+// Silences need not fall evenly: rows are fastest in mid-panel, where a stall of the host is longest.
+constexpr std::array<double, causes> uneven = {1.5, 1.5, 2.5};
+constexpr double agree_mm = 3.0, agree_share = 0.15, agreeing = 0.7;
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
 constexpr double reported_mm = 2.0;       // a report this near the middle of a gap: that passage was reported
@@ -133,7 +134,7 @@ class Scan {
   double log_chance(const std::array<int, causes>& here, double share) const {
     double log_p = 0;
     for (int c = 0; c < causes; ++c)
-      log_p += log_poisson_tail(here[c], uneven * share * (total_[c] - here[c] + granted_[c]));
+      log_p += log_poisson_tail(here[c], uneven[c] * share * (total_[c] - here[c] + granted_[c]));
     return log_p;
   }
 
@@ -297,7 +298,13 @@ class Scan {
     for (int b = 0; b < bins; ++b) {
       std::array<int, causes> here{};
       int lost = 0;
-      for (const std::uint32_t i : crossing[b]) ++here[cause_of(all_[i])], ++lost;
+      // Two fingers that go together, or a leap and its way back, are one event.
+      const Silence* counted = nullptr;
+      for (const std::uint32_t i : crossing[b]) {
+        if (counted && same_passage(*counted, all_[i])) continue;
+        counted = &all_[i];
+        ++here[cause_of(all_[i])], ++lost;
+      }
       if (lost < 3) continue;
       const double log_p = std::min(0.0, log_chance(here, share) + std::log(1 / share));
       if (log_p > std::log(error_rate_of_sweep) || hand_made(crossing[b])) continue;
@@ -341,20 +348,16 @@ class Scan {
 double log_poisson_tail(int n, double mean) {
   if (n <= 0) return 0;
   if (mean <= 0) return -std::numeric_limits<double>::infinity();
-  // P(X >= n) = sum over k >= n of e^-m m^k / k!, summed from its largest term.
-  double log_term = -mean + n * std::log(mean) - std::lgamma(n + 1.0);
-  if (n <= mean) {
-    double below = 0;
-    for (int k = 0; k < n; ++k) below += std::exp(-mean + k * std::log(mean) - std::lgamma(k + 1.0));
-    return std::log(std::max(1e-300, 1 - below));
+  // P(X >= n) = sum over k >= n of e^-m m^k / k!. From the larger side's first term until the terms vanish.
+  const double log_first = -mean + n * std::log(mean) - std::lgamma(n + 1.0);
+  if (n > mean) {
+    double sum = 1, ratio = 1;
+    for (int k = n + 1; ratio > 1e-17; ++k) sum += ratio *= mean / k;
+    return std::min(0.0, log_first + std::log(sum));
   }
-  double sum = 1, ratio = 1;
-  for (int k = n + 1; k < n + 400; ++k) {
-    ratio *= mean / k;
-    sum += ratio;
-    if (ratio < 1e-16) break;
-  }
-  return std::min(0.0, log_term + std::log(sum));
+  double below = 0, ratio = 1;
+  for (int k = n; k > 0 && ratio > 1e-17; --k) below += ratio *= k / mean;
+  return std::log1p(-std::min(1 - 1e-16, std::exp(log_first) * below));
 }
 
 std::vector<Repeat> repeats(const Trace& trace, const std::vector<Silence>& silences, const ReportField& field,

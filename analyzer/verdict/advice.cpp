@@ -56,6 +56,8 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
     for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i) add(true, doubt_again(findings.doubts[i]));
   add(has(reasons, "ghost_once"), "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
   add(has(reasons, "report_rate_low") || has(reasons, "too_few_reports"), "Record again with nothing else running on the device, and drag slowly.");
+  add(has(reasons, "position_jump"), "Sweep again with one finger only and the palm off the glass: the position jumped.");
+  add(has(reasons, "nothing_judged"), "Correct the profile: its rim and mask leave nothing of the panel to judge.");
   if (steps.empty()) add(true, open ? "Close the device, then sweep once more: closing can pinch a flex." : "Hand back, or close up and file this result with the job.");
   return steps;
 }

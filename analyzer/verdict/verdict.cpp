@@ -101,6 +101,11 @@ Verdict judge(const Findings& findings, const Limits& limits, const std::vector<
     verdict.reasons.push_back({"all_proven", format("Every circle of %.2f mm or wider in the judged area holds a report, and no loss of contact repeats.", findings.coverage.largest_untested.diameter_mm), Outcome::pass});
   if (findings.pen_only)
     verdict.reasons.push_back({"pen_layer_only", "The log shows a pen: the verdict is on the pen layer only.", verdict.outcome});
+  // Weightiest first; fail, then resweep, then pass.
+  constexpr int weight_order[] = {2, 0, 1};
+  std::stable_sort(verdict.reasons.begin(), verdict.reasons.end(), [&](const Reason& a, const Reason& b) {
+    return weight_order[static_cast<int>(a.weight)] < weight_order[static_cast<int>(b.weight)];
+  });
   const bool open = std::find(conditions.begin(), conditions.end(), Condition::open) != conditions.end();
   verdict.next_steps = next_steps(findings, verdict.reasons, open);
   verdict.cautions = cautions_for(verdict.reasons);

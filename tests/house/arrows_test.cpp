@@ -15,8 +15,8 @@ namespace {
 namespace fs = std::filesystem;
 
 struct File {
-  std::string path;    // from the root, "capture/log/csv.cpp"
-  std::string folder;  // "capture/log"
+  std::string path;                   // from the root, "capture/log/csv.cpp"
+  std::string folder;                 // "capture/log"
   std::vector<std::string> includes;  // our own, from the root
   int lines = 0;
   std::size_t longest = 0;
@@ -35,7 +35,8 @@ const std::map<std::string, std::set<std::string>>& arrows() {
     t[a + "measure"] = {c + "model"};
     t[a + "verdict"] = {c + "model", a + "measure"};
     t[a + "report"] = {c + "model", c + "bytes", a + "measure", a + "verdict"};
-    t[a + "cli"] = {c + "model", c + "bytes", c + "log", c + "rehearse", a + "measure", a + "verdict", a + "report"};
+    t[a + "cli"] = {c + "model",   c + "bytes",   c + "log",   c + "rehearse",
+                    a + "measure", a + "verdict", a + "report"};
     return t;
   }();
   return table;
@@ -67,8 +68,8 @@ std::vector<File> files() {
 }
 
 // Does the walk from `path` along includes come back to a file it is on?
-bool circular(const std::string& path, const std::map<std::string, std::vector<std::string>>& graph, std::set<std::string>& done,
-              std::vector<std::string>& on_way) {
+bool circular(const std::string& path, const std::map<std::string, std::vector<std::string>>& graph,
+              std::set<std::string>& done, std::vector<std::string>& on_way) {
   if (std::find(on_way.begin(), on_way.end(), path) != on_way.end()) return on_way.push_back(path), true;
   if (done.count(path)) return false;
   on_way.push_back(path);
@@ -106,7 +107,8 @@ TEST_CASE("no include goes against the arrows") {
 TEST_CASE("every include names a file from the root") {
   for (const File& file : files())
     for (const std::string& include : file.includes)
-      if (!fs::exists(fs::path(PANEPROOF_SOURCE_DIR) / include)) FAIL_CHECK(file.path << " includes " << include);
+      if (!fs::exists(fs::path(PANEPROOF_SOURCE_DIR) / include))
+        FAIL_CHECK(file.path << " includes " << include);
 }
 
 TEST_CASE("no file includes itself by a detour") {

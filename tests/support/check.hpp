@@ -16,7 +16,8 @@ struct Checked {
   Verdict verdict;
 
   bool has(const std::string& id) const {
-    return std::any_of(verdict.reasons.begin(), verdict.reasons.end(), [&](const Reason& r) { return r.id == id; });
+    return std::any_of(verdict.reasons.begin(), verdict.reasons.end(),
+                       [&](const Reason& r) { return r.id == id; });
   }
   std::string reasons() const {
     std::string all = word(verdict.outcome);
@@ -34,7 +35,8 @@ inline AnalysisOptions options_of(const Limits& limits, bool swept_all = false) 
   return options;
 }
 
-inline Checked check(const Trace& trace, bool swept_all = false, const std::vector<Condition>& conditions = {}) {
+inline Checked check(const Trace& trace, bool swept_all = false,
+                     const std::vector<Condition>& conditions = {}) {
   const Limits limits = default_limits();
   Checked checked;
   checked.findings = analyse(trace, options_of(limits, swept_all));

@@ -52,7 +52,8 @@ class Geos {
   }
 
   // Radius of the largest circle that holds no place, its centre inside `bounds` (a convex shape).
-  double largest_empty_radius(const GEOSGeometry* places, const GEOSGeometry* bounds, double tolerance) const {
+  double largest_empty_radius(const GEOSGeometry* places, const GEOSGeometry* bounds,
+                              double tolerance) const {
     const Shape radius_line = own(GEOSLargestEmptyCircle(places, bounds, tolerance));
     return length(radius_line.get());
   }

@@ -69,7 +69,7 @@ FaultSpec insensitive_edge() {
   FaultSpec fault;
   fault.kind = FaultKind::edge_band;
   fault.side = 1;
-  fault.size_mm = 9;
+  fault.size_mm = 6;
   fault.strength = 0.05;
   return fault;
 }

@@ -55,7 +55,8 @@ void SweepMaker::put(Stroke& stroke, double x, double y) {
 void SweepMaker::walk(Stroke& stroke, const std::vector<Spot>& way) {
   std::normal_distribution<double> normal(0, 1);
   double total = 0;
-  for (std::size_t i = 1; i < way.size(); ++i) total += std::hypot(way[i].x - way[i - 1].x, way[i].y - way[i - 1].y);
+  for (std::size_t i = 1; i < way.size(); ++i)
+    total += std::hypot(way[i].x - way[i - 1].x, way[i].y - way[i - 1].y);
   double gone = 0, passed = 0;
   std::size_t part = 1;
   while (part < way.size()) {
@@ -123,7 +124,8 @@ SweepMaker& SweepMaker::columns(double apart_mm, double inset_mm) {
   return *this;
 }
 
-void SweepMaker::drop(const std::function<bool(const Stroke&, std::size_t)>& dropped, Lost how, std::size_t from_stroke) {
+void SweepMaker::drop(const std::function<bool(const Stroke&, std::size_t)>& dropped, Lost how,
+                      std::size_t from_stroke) {
   std::vector<Stroke> kept(strokes_.begin(), strokes_.begin() + static_cast<std::ptrdiff_t>(from_stroke));
   for (std::size_t s = from_stroke; s < strokes_.size(); ++s) {
     const Stroke& whole = strokes_[s];
@@ -147,7 +149,8 @@ SweepMaker& SweepMaker::lose(const Where& where, Lost how) {
 }
 
 SweepMaker& SweepMaker::lose_frames(std::size_t first, std::size_t count, Lost how) {
-  drop([&](const Stroke&, std::size_t i) { return i >= first && i < first + count; }, how, strokes_.size() - 1);
+  drop([&](const Stroke&, std::size_t i) { return i >= first && i < first + count; }, how,
+       strokes_.size() - 1);
   return *this;
 }
 
@@ -158,7 +161,8 @@ SweepMaker& SweepMaker::break_capture(double t_s, double seconds) {
     Stroke before{{}, whole.ending, whole.tool}, after = before;
     for (const Sample& sample : whole.samples)
       if (!cut(sample)) (sample.t_s < t_s ? before : after).samples.push_back(sample);
-    if (!before.samples.empty() && before.samples.size() < whole.samples.size()) before.ending = Ending::broken;
+    if (!before.samples.empty() && before.samples.size() < whole.samples.size())
+      before.ending = Ending::broken;
     if (!before.samples.empty()) kept.push_back(before);
     if (!after.samples.empty()) kept.push_back(after);
   }
@@ -170,7 +174,8 @@ SweepMaker& SweepMaker::break_capture(double t_s, double seconds) {
 SweepMaker& SweepMaker::swap_last_two(double t_s) {
   Stroke &a = strokes_[strokes_.size() - 2], &b = strokes_.back();
   const auto later = [&](Stroke& s) {
-    return std::find_if(s.samples.begin(), s.samples.end(), [&](const Sample& sample) { return sample.t_s >= t_s; });
+    return std::find_if(s.samples.begin(), s.samples.end(),
+                        [&](const Sample& sample) { return sample.t_s >= t_s; });
   };
   const std::vector<Sample> tail_a(later(a), a.samples.end()), tail_b(later(b), b.samples.end());
   a.samples.erase(later(a), a.samples.end());
@@ -220,11 +225,13 @@ Trace SweepMaker::trace() const {
   for (std::size_t s = 0; s < strokes_.size(); ++s)
     for (std::size_t i = 0; i < strokes_[s].samples.size(); ++i) {
       const Sample& sample = strokes_[s].samples[i];
-      const double next_s = i + 1 < strokes_[s].samples.size() ? strokes_[s].samples[i + 1].t_s : sample.t_s + 1 / rate_hz_;
+      const double next_s =
+          i + 1 < strokes_[s].samples.size() ? strokes_[s].samples[i + 1].t_s : sample.t_s + 1 / rate_hz_;
       for (int k = 0; k < times_; ++k)
         events.push_back({us(sample.t_s + k * (next_s - sample.t_s) / times_), s, &sample});
     }
-  std::stable_sort(events.begin(), events.end(), [](const Event& a, const Event& b) { return a.t_us < b.t_us; });
+  std::stable_sort(events.begin(), events.end(),
+                   [](const Event& a, const Event& b) { return a.t_us < b.t_us; });
   RecordingBuilder builder;
   constexpr std::uint32_t none = ~0u;
   std::vector<std::uint32_t> names(strokes_.size(), none);
@@ -235,7 +242,8 @@ Trace SweepMaker::trace() const {
     builder.report(name, event.t_us, event.sample->x, event.sample->y);
     if (event.sample == &stroke.samples.back()) builder.end(name, stroke.ending);
   }
-  for (const Sample& hole : holes_) builder.hole(us(hole.t_s), us(hole.t_s + hole.x), Hole::Kind::events_dropped);
+  for (const Sample& hole : holes_)
+    builder.hole(us(hole.t_s), us(hole.t_s + hole.x), Hole::Kind::events_dropped);
   SourceFacts facts;
   facts.file = "test";
   facts.format = "test";

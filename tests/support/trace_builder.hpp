@@ -23,8 +23,8 @@ struct Spot {
 
 // Which places on the panel.
 using Where = std::function<bool(Spot)>;
-Where disc(double x, double y, double radius_mm);           // rim of the disc included
-Where box(double x0, double x1, double y0, double y1);      // all four sides included
+Where disc(double x, double y, double radius_mm);       // rim of the disc included
+Where box(double x0, double x1, double y0, double y1);  // all four sides included
 
 // How a panel leaves reports out.
 enum class Lost {
@@ -92,7 +92,8 @@ class SweepMaker {
 
   void walk(Stroke& stroke, const std::vector<Spot>& way);
   void put(Stroke& stroke, double x, double y);
-  void drop(const std::function<bool(const Stroke&, std::size_t)>& dropped, Lost how, std::size_t from_stroke);
+  void drop(const std::function<bool(const Stroke&, std::size_t)>& dropped, Lost how,
+            std::size_t from_stroke);
   SweepMaker changed(const std::function<Spot(Spot)>& change) const;
 
   PanelRequest panel_;

@@ -48,7 +48,8 @@ TEST_CASE("the proven area is that of the union of discs that GEOS makes") {
     CHECK(std::abs(coverage.judged_mm2 - geos.area(judged.get())) < judged_error + 0.02);
     const double ours = coverage.proven * coverage.judged_mm2, theirs = geos.area(proven.get());
     const double rounding = 0.5e-4 * coverage.judged_mm2;
-    CHECK(std::abs(ours - theirs) < pixel_error_mm2(geos.length(proven.get()), f.raster.pixel_mm) + 1.1e-4 * theirs + rounding);
+    CHECK(std::abs(ours - theirs) <
+          pixel_error_mm2(geos.length(proven.get()), f.raster.pixel_mm) + 1.1e-4 * theirs + rounding);
   }
 }
 
@@ -76,9 +77,11 @@ TEST_CASE("the shares of the judged area sum to one") {
     std::vector<std::uint8_t> states(raster.size(), not_judged);
     for (int row = 0; row < raster.rows; ++row)
       for (int column = 0; column < raster.columns; ++column)
-        states[raster.index(column, row)] = random() % 5 == 4 ? not_judged : static_cast<std::uint8_t>(random() % 4);
+        states[raster.index(column, row)] =
+            random() % 5 == 4 ? not_judged : static_cast<std::uint8_t>(random() % 4);
     const Coverage c = shares_of(states, raster);
-    CHECK(c.proven + c.silent + c.intermittent + c.unswept == Approx(1).margin(2e-4));  // four roundings to 1e-4
+    CHECK(c.proven + c.silent + c.intermittent + c.unswept ==
+          Approx(1).margin(2e-4));  // four roundings to 1e-4
     CHECK(c.judged_mm2 + c.masked_mm2 == Approx(raster.columns * raster.rows * 0.25).margin(0.001));
   }
 }
@@ -92,7 +95,8 @@ TEST_CASE("a panel without a judged place has no shares") {
 
 // The definition, counted anew: the state of most of a cell's judged area, of equal shares the worse.
 TEST_CASE("a cell has the state of most of its judged area, of equal shares the worse") {
-  constexpr CellState worst_first[] = {CellState::silent, CellState::intermittent, CellState::unswept, CellState::proven};
+  constexpr CellState worst_first[] = {CellState::silent, CellState::intermittent, CellState::unswept,
+                                       CellState::proven};
   for (std::uint64_t seed = 1; seed <= 40; ++seed) {
     std::mt19937_64 random(seed);
     const double cell_mm = 1 + static_cast<double>(random() % 9) / 2;  // few pixels: ties are common
@@ -104,7 +108,8 @@ TEST_CASE("a cell has the state of most of its judged area, of equal shares the 
       for (int column = 0; column < raster.columns; ++column) {
         const std::uint8_t state = random() % 6 == 5 ? not_judged : static_cast<std::uint8_t>(random() % 4);
         states[raster.index(column, row)] = state;
-        ++counts[{static_cast<int>(std::floor((column + 0.5) * 0.5 / cell_mm)), static_cast<int>(std::floor((row + 0.5) * 0.5 / cell_mm))}][state];
+        ++counts[{static_cast<int>(std::floor((column + 0.5) * 0.5 / cell_mm)),
+                  static_cast<int>(std::floor((row + 0.5) * 0.5 / cell_mm))}][state];
       }
     const Grid grid = cells_of(states, raster, panel, cell_mm);
     CHECK(grid.columns == static_cast<int>(std::ceil(21.5 / cell_mm)));
@@ -119,7 +124,8 @@ TEST_CASE("a cell has the state of most of its judged area, of equal shares the 
           judged += n;
           if (n > most) most = n, expected = state;
         }
-        if (grid.at(c, r) != expected || (grid.masked[static_cast<std::size_t>(r) * grid.columns + c] != 0) != (count[not_judged] > judged)) {
+        if (grid.at(c, r) != expected || (grid.masked[static_cast<std::size_t>(r) * grid.columns + c] != 0) !=
+                                             (count[not_judged] > judged)) {
           CAPTURE(seed, c, r, cell_mm);
           FAIL_CHECK("the cell's state is another");
         }

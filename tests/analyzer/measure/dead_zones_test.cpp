@@ -20,13 +20,15 @@ const DeadZone* zone_over(const Findings& findings, double x, double y) {
 TEST_CASE("a band that all rows lose is a line with its coordinate and width") {
   const double x = GENERATE(12.0, 30.0, 48.0);
   const double width = GENERATE(5.0, 7.0);
-  const Findings f = analyse(SweepMaker(68, 142).noise(0.03, 4).rows(5).lose(box(x, x + width, 0, 142), Lost::contact).trace(), {});
+  const Findings f = analyse(
+      SweepMaker(68, 142).noise(0.03, 4).rows(5).lose(box(x, x + width, 0, 142), Lost::contact).trace(), {});
   INFO("x " << x << ", width " << width);
   REQUIRE(f.dead_zones.size() == 1);
   const DeadZone& zone = f.dead_zones[0];
   CHECK(zone.kind == ZoneKind::line);
   CHECK(zone.along == Along::column);
-  CHECK(zone.x_mm == Approx(x).margin(2));  // a report's step on either side, a pixel and the rim that is the reports'
+  CHECK(zone.x_mm ==
+        Approx(x).margin(2));  // a report's step on either side, a pixel and the rim that is the reports'
   CHECK(zone.x_mm + zone.width_mm == Approx(x + width).margin(2));
   CHECK(zone.height_mm > 120);
   CHECK(zone.lost >= 20);
@@ -35,7 +37,8 @@ TEST_CASE("a band that all rows lose is a line with its coordinate and width") {
 }
 
 TEST_CASE("a band that all columns lose is a line along a row") {
-  const Findings f = analyse(SweepMaker(68, 142).noise(0.03, 4).columns(4).lose(box(0, 68, 60, 66), Lost::contact).trace(), {});
+  const Findings f = analyse(
+      SweepMaker(68, 142).noise(0.03, 4).columns(4).lose(box(0, 68, 60, 66), Lost::contact).trace(), {});
   REQUIRE(f.dead_zones.size() == 1);
   CHECK(f.dead_zones[0].kind == ZoneKind::line);
   CHECK(f.dead_zones[0].along == Along::row);
@@ -43,8 +46,9 @@ TEST_CASE("a band that all columns lose is a line along a row") {
 }
 
 TEST_CASE("a dead place in the middle that rows and columns cross is an area over that place") {
-  const Findings f =
-      analyse(SweepMaker(68, 142).noise(0.03, 4).rows(4).columns(4).lose(box(25, 43, 60, 78), Lost::contact).trace(), {});
+  const Findings f = analyse(
+      SweepMaker(68, 142).noise(0.03, 4).rows(4).columns(4).lose(box(25, 43, 60, 78), Lost::contact).trace(),
+      {});
   const DeadZone* zone = zone_over(f, 34, 69);
   REQUIRE(zone != nullptr);
   CHECK(zone->kind == ZoneKind::area);
@@ -65,7 +69,8 @@ TEST_CASE("a sound sweep has no dead zone, and what was not swept is none") {
 
 TEST_CASE("an attested zone is one that holds a circle wider than a fingertip, its cells stay unswept") {
   for (const double radius : {3.0, 7.0, 12.0}) {
-    const Trace trace = SweepMaker(68, 142).noise(0.03, 2).rows(2).lose(disc(34, 70, radius), Lost::reports).trace();
+    const Trace trace =
+        SweepMaker(68, 142).noise(0.03, 2).rows(2).lose(disc(34, 70, radius), Lost::reports).trace();
     AnalysisOptions options;
     const Findings plain = analyse(trace, options);
     options.swept_all = true;
@@ -101,7 +106,8 @@ TEST_CASE("zones lie on the panel") {
     SweepMaker maker(68, 142);
     maker.noise(0.05, seed).rows(4).columns(5);
     for (int i = 0; i < 3; ++i)
-      maker.lose(disc(static_cast<double>(random() % 69), static_cast<double>(random() % 143), 4 + static_cast<double>(random() % 9)),
+      maker.lose(disc(static_cast<double>(random() % 69), static_cast<double>(random() % 143),
+                      4 + static_cast<double>(random() % 9)),
                  random() % 2 ? Lost::contact : Lost::reports);
     AnalysisOptions options;
     options.swept_all = random() % 2;

@@ -11,7 +11,8 @@ namespace {
 Edges edges_of(const SweepMaker& maker) {
   const Trace trace = maker.trace();
   const double none[4] = {-1, -1, -1, -1};
-  return edges(trace, std::vector<std::uint8_t>(trace.contacts.size(), 1), AnalysisOptions{}.edge_deeper_mm, none);
+  return edges(trace, std::vector<std::uint8_t>(trace.contacts.size(), 1), AnalysisOptions{}.edge_deeper_mm,
+               none);
 }
 
 // Reports that lie nearer to the left side than `depth` are lost: strokes end there in full motion.
@@ -49,7 +50,9 @@ TEST_CASE("the same stop on opposite sides makes no band") {
   CHECK(edges_of(deaf_at_left(depth_mm).lose(box(68 - depth_mm, 80, -9, 200), Lost::contact)).bands.empty());
 }
 
-TEST_CASE("a sweep from edge to edge makes no band") { CHECK(edges_of(SweepMaker(68, 142).noise(0.05, 8).rows(4).columns(4)).bands.empty()); }
+TEST_CASE("a sweep from edge to edge makes no band") {
+  CHECK(edges_of(SweepMaker(68, 142).noise(0.05, 8).rows(4).columns(4)).bands.empty());
+}
 
 TEST_CASE("one report nearer to the side than the stops takes the band away") {
   SweepMaker maker = deaf_at_left(9);

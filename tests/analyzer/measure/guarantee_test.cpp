@@ -63,13 +63,16 @@ TEST_CASE("the largest untested circle is the one that GEOS finds") {
   for (std::uint64_t seed = 1; seed <= 60; ++seed) {
     INFO("seed " << seed);
     std::mt19937_64 random(seed);
-    const double width = 40 + static_cast<double>(random() % 60), height = 40 + static_cast<double>(random() % 100);
+    const double width = 40 + static_cast<double>(random() % 60),
+                 height = 40 + static_cast<double>(random() % 100);
     const double rim = static_cast<double>(random() % 4);
     Places places = {{0, 0}, {width, 0}, {width, height}, {0, height}};
-    for (const auto& place : random_places(random, panel_of(width, height), static_cast<int>(random() % 300))) places.push_back(place);
+    for (const auto& place : random_places(random, panel_of(width, height), static_cast<int>(random() % 300)))
+      places.push_back(place);
     for (auto& [x, y] : places) x += rim, y += rim;
     const auto bounds = geos.rectangle(rim, rim, width + rim, height + rim);
-    const double theirs = 2 * geos.largest_empty_radius(geos.points(places).get(), bounds.get(), geos_tolerance);
+    const double theirs =
+        2 * geos.largest_empty_radius(geos.points(places).get(), bounds.get(), geos_tolerance);
     const double ours = circle_of(panel_of(width + 2 * rim, height + 2 * rim, rim), places).diameter_mm;
     CHECK(ours >= theirs - 1e-9);
     CHECK(ours <= theirs + 2 * geos_tolerance + slack_mm);
@@ -87,13 +90,16 @@ TEST_CASE("the circle's centre is judged and its diameter is what the nearest re
     const Places places = random_places(random, panel, 10 + static_cast<int>(random() % 60));
     const Circle circle = circle_of(panel, places);
     CHECK(circle.diameter_mm >= 2 * nearest_mm(places, circle.x_mm, circle.y_mm) - 0.003);
-    CHECK(circle.diameter_mm <= 2 * nearest_mm(places, circle.x_mm, circle.y_mm) + slack_mm + 0.003);  // place rounded to 0.001
+    CHECK(circle.diameter_mm <=
+          2 * nearest_mm(places, circle.x_mm, circle.y_mm) + slack_mm + 0.003);  // place rounded to 0.001
     bool judged = false;  // within the place's rounding
     for (const double dx : {-0.0006, 0.0, 0.0006})
-      for (const double dy : {-0.0006, 0.0, 0.0006}) judged |= panel.judged(circle.x_mm + dx, circle.y_mm + dy);
+      for (const double dy : {-0.0006, 0.0, 0.0006})
+        judged |= panel.judged(circle.x_mm + dx, circle.y_mm + dy);
     CHECK(judged);
     for (int i = 0; i < 2000; ++i) {
-      const double x = std::uniform_real_distribution<double>(0, 68)(random), y = std::uniform_real_distribution<double>(0, 90)(random);
+      const double x = std::uniform_real_distribution<double>(0, 68)(random),
+                   y = std::uniform_real_distribution<double>(0, 90)(random);
       if (panel.judged(x, y) && 2 * nearest_mm(places, x, y) > circle.diameter_mm) {
         CAPTURE(x, y, circle.diameter_mm);
         FAIL_CHECK("a wider circle holds no report");

@@ -51,7 +51,8 @@ TEST_CASE("the Poisson tail is a probability, falls with the count and grows wit
   for (const double mean : {1e-9, 0.01, 0.4, 2.0, 11.0, 90.0})
     for (int n = 1; n < 200; ++n) {
       const double here = log_poisson_tail(n, mean);
-      if (!(here <= 0 && log_poisson_tail(n + 1, mean) <= here + 1e-12 && log_poisson_tail(n, mean * 1.5) >= here - 1e-12)) {
+      if (!(here <= 0 && log_poisson_tail(n + 1, mean) <= here + 1e-12 &&
+            log_poisson_tail(n, mean * 1.5) >= here - 1e-12)) {
         CAPTURE(mean, n, here);
         FAIL_CHECK("not monotone");
       }
@@ -59,7 +60,8 @@ TEST_CASE("the Poisson tail is a probability, falls with the count and grows wit
 }
 
 TEST_CASE("a band that every row loses is a fault, as many times as it was lost") {
-  const Told t = told(SweepMaker(68, 142).noise(0.03, 5).rows(4).lose(box(30, 37, 0, 142), Lost::contact).trace());
+  const Told t =
+      told(SweepMaker(68, 142).noise(0.03, 5).rows(4).lose(box(30, 37, 0, 142), Lost::contact).trace());
   REQUIRE(t.silences.size() >= 30);
   CHECK(t.faults() == static_cast<int>(t.silences.size()));
   for (const Repeat& repeat : t.repeats) {
@@ -70,7 +72,8 @@ TEST_CASE("a band that every row loses is a fault, as many times as it was lost"
 }
 
 TEST_CASE("one loss on one row is no fault") {
-  const Told t = told(SweepMaker(68, 142).noise(0.03, 6).rows(4).lose(box(30, 37, 68, 71), Lost::contact).trace());
+  const Told t =
+      told(SweepMaker(68, 142).noise(0.03, 6).rows(4).lose(box(30, 37, 68, 71), Lost::contact).trace());
   CHECK(t.faults() == 0);
 }
 
@@ -81,7 +84,8 @@ TEST_CASE("a repeat's numbers are in order") {
     SweepMaker maker(68, 142);
     maker.noise(0.05, seed).rows(4).columns(6);
     for (int i = 0; i < 6; ++i)
-      maker.lose(disc(static_cast<double>(random() % 68), static_cast<double>(random() % 142), 3 + static_cast<double>(random() % 5)),
+      maker.lose(disc(static_cast<double>(random() % 68), static_cast<double>(random() % 142),
+                      3 + static_cast<double>(random() % 5)),
                  random() % 2 ? Lost::contact : Lost::reports);
     const Told t = told(maker.trace());
     REQUIRE(t.repeats.size() == t.silences.size());

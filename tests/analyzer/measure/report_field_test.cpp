@@ -30,7 +30,8 @@ Query draw(std::mt19937_64& random, const Panel& panel) {
 TEST_CASE("the nearest report is as far as a search through all of them says") {
   for (std::uint64_t seed = 1; seed <= 20; ++seed) {
     std::mt19937_64 random(seed);
-    const Panel panel = panel_of(30 + static_cast<double>(random() % 60), 30 + static_cast<double>(random() % 110));
+    const Panel panel =
+        panel_of(30 + static_cast<double>(random() % 60), 30 + static_cast<double>(random() % 110));
     const Places places = random_places(random, panel, 1 + static_cast<int>(random() % 400));
     const Field f(panel, places);
     for (int i = 0; i < 500; ++i) {
@@ -54,7 +55,8 @@ TEST_CASE("what lies within a radius is what a search through all reports finds"
       const Query q = draw(random, panel);
       const double radius = static_cast<double>(random() % 12000) / 1000;
       std::size_t expected = 0, found = 0;
-      for (const auto& [x, y] : places) expected += (x - q.x) * (x - q.x) + (y - q.y) * (y - q.y) <= radius * radius;
+      for (const auto& [x, y] : places)
+        expected += (x - q.x) * (x - q.x) + (y - q.y) * (y - q.y) <= radius * radius;
       f.field.some_within(q.x, q.y, radius, [&](std::uint32_t) { return ++found, false; });
       if (found != expected || f.field.any_within(q.x, q.y, radius) != (expected > 0)) {
         CAPTURE(seed, q.x, q.y, radius, expected, found);

@@ -9,8 +9,8 @@ namespace {
 
 struct Frames {
   double rate_hz = 120;
-  double scatter = 0;   // of an interval, normal
-  double doubled = 0;   // share of intervals over a frame that was lost
+  double scatter = 0;  // of an interval, normal
+  double doubled = 0;  // share of intervals over a frame that was lost
 };
 
 // 20 contacts of 300 reports each.
@@ -58,7 +58,8 @@ TEST_CASE("an even rate is found to its printed decimal and misses nothing") {
 
 TEST_CASE("a finger that rests does not slow the rate") {
   Trace trace = trace_of({120, 0.05, 0}, 4);
-  for (std::size_t i = 0; i < trace.reports.size(); ++i) trace.reports[i].t_us += static_cast<std::int64_t>(i / 100) * 1'000'000;
+  for (std::size_t i = 0; i < trace.reports.size(); ++i)
+    trace.reports[i].t_us += static_cast<std::int64_t>(i / 100) * 1'000'000;
   CHECK(report_rate(trace).rate_hz == Approx(120).epsilon(0.005));
 }
 
@@ -75,7 +76,8 @@ TEST_CASE("too few intervals tell no rate") {
 
 TEST_CASE("each long contact keeps its own usual interval, short ones take the sweep's") {
   Trace trace = trace_of({120, 0, 0}, 1);
-  for (std::uint32_t i = 300; i < 600; ++i) trace.reports[i].t_us = trace.reports[300].t_us + (i - 300) * 4000;  // 250 Hz
+  for (std::uint32_t i = 300; i < 600; ++i)
+    trace.reports[i].t_us = trace.reports[300].t_us + (i - 300) * 4000;  // 250 Hz
   trace.contacts.back().count = 4;
   trace.reports.resize(trace.reports.size() - 296);
   const std::vector<double> usual = usual_intervals_s(trace, report_rate(trace));

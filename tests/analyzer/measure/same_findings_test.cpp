@@ -23,10 +23,17 @@ SweepMaker sweep(std::uint64_t seed) {
   maker.stroke({{10, 30}, {30, 31}}).hold_then(0.8, {{30, 31}, {60, 33}});
   const auto how = random() % 2 ? Lost::contact : Lost::reports;
   switch (random() % 4) {
-    case 0: maker.lose(box(20.3, 26.9, -9, 200), how); break;
-    case 1: maker.lose(disc(31.7, 83.1, 9.3), how); break;
-    case 2: maker.lose(disc(50.2, 40.9, 3.1), how); break;
-    default: break;
+    case 0:
+      maker.lose(box(20.3, 26.9, -9, 200), how);
+      break;
+    case 1:
+      maker.lose(disc(31.7, 83.1, 9.3), how);
+      break;
+    case 2:
+      maker.lose(disc(50.2, 40.9, 3.1), how);
+      break;
+    default:
+      break;
   }
   return maker;
 }
@@ -74,9 +81,11 @@ void check_mirrored(const Findings& a, const Findings& b, TurnCell turn) {
   CHECK(differing <= 2);
   CHECK(std::abs(a.coverage.proven - b.coverage.proven) <= 0.001);
   CHECK(std::abs(a.coverage.silent - b.coverage.silent) <= 0.004);
-  CHECK(std::abs(a.coverage.largest_untested.diameter_mm - b.coverage.largest_untested.diameter_mm) <= 0.0201);
+  CHECK(std::abs(a.coverage.largest_untested.diameter_mm - b.coverage.largest_untested.diameter_mm) <=
+        0.0201);
   CHECK(a.dead_zones.size() == b.dead_zones.size());
-  for (std::size_t i = 0; i < std::min(a.dead_zones.size(), b.dead_zones.size()); ++i) CHECK(a.dead_zones[i].kind == b.dead_zones[i].kind);
+  for (std::size_t i = 0; i < std::min(a.dead_zones.size(), b.dead_zones.size()); ++i)
+    CHECK(a.dead_zones[i].kind == b.dead_zones[i].kind);
   CHECK(a.dropouts.size() == b.dropouts.size());
   CHECK(a.doubts.size() == b.doubts.size());
   CHECK(a.ghosts.size() == b.ghosts.size());
@@ -124,8 +133,10 @@ TEST_CASE("a mirrored sweep has mirrored findings") {
     INFO("seed " << seed);
     const SweepMaker maker = sweep(seed);
     const Findings plain = analyse(maker.trace(), {});
-    check_mirrored(plain, analyse(maker.mirrored_x().trace(), {}), [&](int c, int r) { return std::pair(plain.grid.columns - 1 - c, r); });
-    check_mirrored(plain, analyse(maker.mirrored_y().trace(), {}), [&](int c, int r) { return std::pair(c, plain.grid.rows - 1 - r); });
+    check_mirrored(plain, analyse(maker.mirrored_x().trace(), {}),
+                   [&](int c, int r) { return std::pair(plain.grid.columns - 1 - c, r); });
+    check_mirrored(plain, analyse(maker.mirrored_y().trace(), {}),
+                   [&](int c, int r) { return std::pair(c, plain.grid.rows - 1 - r); });
   }
 }
 
@@ -137,7 +148,9 @@ TEST_CASE("a sweep on its side has findings on their side") {
     CHECK(turned.panel_width_mm == plain.panel_height_mm);
     check_mirrored(plain, turned, [](int c, int r) { return std::pair(r, c); });
     for (std::size_t i = 0; i < std::min(plain.dead_zones.size(), turned.dead_zones.size()); ++i) {
-      const Along expected = plain.dead_zones[i].along == Along::row ? Along::column : plain.dead_zones[i].along == Along::column ? Along::row : Along::none;
+      const Along expected = plain.dead_zones[i].along == Along::row      ? Along::column
+                             : plain.dead_zones[i].along == Along::column ? Along::row
+                                                                          : Along::none;
       CHECK(turned.dead_zones[i].along == expected);
     }
   }
@@ -148,9 +161,12 @@ TEST_CASE("whatever is decided on has the decimals that are printed") {
     INFO("seed " << seed);
     const Findings f = analyse(sweep(seed).trace(), {});
     CHECK(printed(f.coverage.largest_untested.diameter_mm, 2));
-    for (const double share : {f.coverage.proven, f.coverage.silent, f.coverage.intermittent, f.coverage.unswept, f.quality.contact_share, f.rate.missed_share})
+    for (const double share : {f.coverage.proven, f.coverage.silent, f.coverage.intermittent,
+                               f.coverage.unswept, f.quality.contact_share, f.rate.missed_share})
       CHECK(printed(share, 4));
-    for (const double mm : {f.jitter.rms_mm, f.jitter.p95_mm, f.panel_width_mm, f.edges.left_mm, f.coverage.largest_untested.x_mm}) CHECK(printed(mm, 3));
+    for (const double mm : {f.jitter.rms_mm, f.jitter.p95_mm, f.panel_width_mm, f.edges.left_mm,
+                            f.coverage.largest_untested.x_mm})
+      CHECK(printed(mm, 3));
     CHECK(printed(f.rate.rate_hz, 1));
     for (const DeadZone& z : f.dead_zones) {
       for (const double mm : {z.x_mm, z.y_mm, z.width_mm, z.height_mm}) CHECK(printed(mm, 3));
@@ -169,11 +185,13 @@ TEST_CASE("a rounded value survives printing and reading, and rounding again") {
   std::mt19937_64 random(9);
   for (int i = 0; i < 20'000; ++i) {
     const double value = std::uniform_real_distribution<double>(0, 400)(random);
-    if (!(printed(round_mm(value), 3) && printed(round_s(value), 6) && printed(round_share(value), 4) && printed(round_hz(value), 1) && printed(ceil_mm(value), 2))) {
+    if (!(printed(round_mm(value), 3) && printed(round_s(value), 6) && printed(round_share(value), 4) &&
+          printed(round_hz(value), 1) && printed(ceil_mm(value), 2))) {
       CAPTURE(value);
       FAIL_CHECK("printed and read again it is another value");
     }
-    if (round_mm(round_mm(value)) != round_mm(value) || ceil_mm(ceil_mm(value)) != ceil_mm(value) || ceil_mm(value) < value - 1e-10) {
+    if (round_mm(round_mm(value)) != round_mm(value) || ceil_mm(ceil_mm(value)) != ceil_mm(value) ||
+        ceil_mm(value) < value - 1e-10) {
       CAPTURE(value);
       FAIL_CHECK("rounding is not settled");
     }

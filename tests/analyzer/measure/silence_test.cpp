@@ -87,7 +87,8 @@ TEST_CASE("what the capture lost is no silence of the panel") {
 TEST_CASE("a contact that the system took back is no silence") {
   SweepMaker maker = lower_half();
   maker.lift(0.05);
-  for (double y = 10; y < 60; y += 5) maker.stroke({{1, y}, {30, y}}, Ending::cancelled).stroke({{36, y}, {67, y}});
+  for (double y = 10; y < 60; y += 5)
+    maker.stroke({{1, y}, {30, y}}, Ending::cancelled).stroke({{36, y}, {67, y}});
   CHECK(silences_of(maker).empty());
 }
 
@@ -120,7 +121,9 @@ TEST_CASE("a contact lost in full flight and taken up again is one silence, told
 }
 
 TEST_CASE("silences stand in order of time, one file after another") {
-  const auto part = [](std::uint64_t seed) { return SweepMaker(68, 142).noise(0.03, seed).rows(5).lose(box(20, 28, 0, 142), Lost::contact).trace(); };
+  const auto part = [](std::uint64_t seed) {
+    return SweepMaker(68, 142).noise(0.03, seed).rows(5).lose(box(20, 28, 0, 142), Lost::contact).trace();
+  };
   std::vector<Trace> sweeps;
   sweeps.push_back(part(1));
   sweeps.push_back(part(2));

@@ -25,14 +25,16 @@ Trace drag(double rate_hz, double speed_mm_s, int reports, Across across) {
 }
 
 Jitter jitter_of(const Trace& trace) {
-  return straightness(trace, std::vector<std::uint8_t>(trace.contacts.size(), 1), usual_intervals_s(trace, report_rate(trace)), {});
+  return straightness(trace, std::vector<std::uint8_t>(trace.contacts.size(), 1),
+                      usual_intervals_s(trace, report_rate(trace)), {});
 }
 
 Trace resting(const std::vector<double>& x, const std::vector<double>& y) {
   Trace trace;
   trace.panel.width_mm = trace.panel.height_mm = 1e8;
   trace.sweeps.emplace_back();
-  for (std::size_t i = 0; i < x.size(); ++i) trace.reports.push_back({static_cast<std::int64_t>(i) * 8333, x[i], y[i], 0, 0});
+  for (std::size_t i = 0; i < x.size(); ++i)
+    trace.reports.push_back({static_cast<std::int64_t>(i) * 8333, x[i], y[i], 0, 0});
   trace.contacts.push_back({0, static_cast<std::uint32_t>(x.size()), 0, Ending::lifted, Tool::finger});
   return trace;
 }
@@ -70,7 +72,8 @@ TEST_CASE("the weights keep any parabola") {
 // Pearson, Phil. Mag. 2 (1901) 559, the worked example (data as in York 1966); sums recomputed to ten
 // digits: slope -0.5455611975, sum of squared distances 0.6185727594, largest distance 0.4246118711.
 TEST_CASE("the line fitted across is Pearson's") {
-  const Point points[] = {{0, 5.9}, {.9, 5.4}, {1.8, 4.4}, {2.6, 4.6}, {3.3, 3.5}, {4.4, 3.7}, {5.2, 2.8}, {6.1, 2.8}, {6.5, 2.4}, {7.4, 1.5}};
+  const Point points[] = {{0, 5.9},   {.9, 5.4},  {1.8, 4.4}, {2.6, 4.6}, {3.3, 3.5},
+                          {4.4, 3.7}, {5.2, 2.8}, {6.1, 2.8}, {6.5, 2.4}, {7.4, 1.5}};
   const LineFit fit = fit_line(points, 10);
   CHECK(std::tan(fit.angle_rad) == Approx(-0.5455611975).epsilon(1e-9));
   CHECK(fit.rms_mm == Approx(0.2487112300).epsilon(1e-9));
@@ -86,7 +89,8 @@ TEST_CASE("the fitted line turns with its points") {
   for (int degrees = 10; degrees < 180; degrees += 17) {
     const double c = std::cos(degrees * 0.017453292519943295), s = std::sin(degrees * 0.017453292519943295);
     std::vector<Point> turned;
-    for (const Point& p : points) turned.push_back({c * p.x_mm - s * p.y_mm + 50, s * p.x_mm + c * p.y_mm + 50});
+    for (const Point& p : points)
+      turned.push_back({c * p.x_mm - s * p.y_mm + 50, s * p.x_mm + c * p.y_mm + 50});
     const LineFit fit = fit_line(turned.data(), turned.size());
     CHECK(fit.rms_mm == Approx(flat.rms_mm).epsilon(1e-9));
     CHECK(fit.largest_mm == Approx(flat.largest_mm).epsilon(1e-9));
@@ -103,7 +107,8 @@ TEST_CASE("jitter of a moving finger is the size of the noise, within 3 percent"
   std::normal_distribution<double> normal(0, sigma_mm);
   const Jitter jitter = jitter_of(drag(rate_hz, 90, 20'000, [&](double) { return 50 + normal(random); }));
   CHECK(jitter.rms_mm == Approx(sigma_mm).epsilon(0.03).margin(0.0005));
-  CHECK(jitter.p95_mm == Approx(1.959964 * sigma_mm).epsilon(0.04).margin(0.0005));  // normal: 95 % within 1.96 sigma
+  CHECK(jitter.p95_mm ==
+        Approx(1.959964 * sigma_mm).epsilon(0.04).margin(0.0005));  // normal: 95 % within 1.96 sigma
   CHECK(jitter.reports > 19'000);
 }
 
@@ -146,11 +151,12 @@ TEST_CASE("resting jitter keeps the digits of NIST's NumAcc4") {
 // NIST StRD Michelso (Michelson 1879, speed of light): certified mean 299.8524, standard deviation
 // 0.0790105478190518, lag-1 autocorrelation 0.535199668621283; our copy of the data gives all three.
 TEST_CASE("resting jitter is the standard deviation that NIST certifies for Michelson's data") {
-  const int data[] = {850, 740, 900, 1070, 930, 850, 950, 980, 980, 880, 1000, 980, 930, 650, 760, 810, 1000, 1000, 960, 960,
-                      960, 940, 960, 940,  880, 800, 850, 880, 900, 840, 830,  790, 810, 880, 880, 830, 800,  790,  760, 800,
-                      880, 880, 880, 860,  720, 720, 620, 860, 970, 950, 880,  910, 850, 870, 840, 840, 850,  840,  840, 840,
-                      890, 810, 810, 820,  800, 770, 760, 740, 750, 760, 910,  920, 890, 860, 880, 720, 840,  850,  850, 780,
-                      890, 840, 780, 810,  760, 810, 790, 810, 820, 850, 870,  870, 810, 740, 810, 940, 950,  800,  810, 870};
+  const int data[] = {850,  740, 900, 1070, 930, 850, 950, 980, 980, 880, 1000, 980, 930, 650, 760, 810, 1000,
+                      1000, 960, 960, 960,  940, 960, 940, 880, 800, 850, 880,  900, 840, 830, 790, 810, 880,
+                      880,  830, 800, 790,  760, 800, 880, 880, 880, 860, 720,  720, 620, 860, 970, 950, 880,
+                      910,  850, 870, 840,  840, 850, 840, 840, 840, 890, 810,  810, 820, 800, 770, 760, 740,
+                      750,  760, 910, 920,  890, 860, 880, 720, 840, 850, 850,  780, 890, 840, 780, 810, 760,
+                      810,  790, 810, 820,  850, 870, 870, 810, 740, 810, 940,  950, 800, 810, 870};
   std::vector<double> x, y;
   for (const int v : data) x.push_back(299 + v / 1000.0);
   y.assign(x.rbegin(), x.rend());
@@ -161,7 +167,8 @@ TEST_CASE("resting jitter is the standard deviation that NIST certifies for Mich
 
 TEST_CASE("linearity is the middle of the largest distances from the line over straight stretches") {
   // A sine of 0.4 mm and a period of 60 mm bends a stretch of 30 mm by less than its amplitude.
-  const Jitter bent = jitter_of(drag(120, 90, 5000, [](double t) { return 50 + 0.4 * std::sin(6.283185307179586 * 90 * t / 60); }));
+  const Jitter bent = jitter_of(
+      drag(120, 90, 5000, [](double t) { return 50 + 0.4 * std::sin(6.283185307179586 * 90 * t / 60); }));
   REQUIRE(bent.linearity_mm.has_value());
   CHECK(*bent.linearity_mm > 0.05);
   CHECK(*bent.linearity_mm < 0.4);

@@ -50,11 +50,12 @@ TEST_CASE("the default names every limit and gives it the value that the text sa
     }
     CHECK(named);
   }
-  CHECK(limits.fingertip_mm == 8);  // the issue's default for d
+  CHECK(limits.fingertip_mm == 8);  // the promised default of d
 }
 
 TEST_CASE("a file replaces the values that it names and keeps the rest") {
-  const Limits limits = parse_limits("# our bench\nfingertip = 7.5 mm  # smaller hands\r\n\n  ghosts=5 count\n", "bench.txt");
+  const Limits limits =
+      parse_limits("# our bench\nfingertip = 7.5 mm  # smaller hands\r\n\n  ghosts=5 count\n", "bench.txt");
   CHECK(limits.fingertip_mm == 7.5);
   CHECK(limits.ghosts == 5);
   CHECK(limits.cell_mm == default_limits().cell_mm);
@@ -86,7 +87,8 @@ TEST_CASE("an unknown name is refused with its line and the names there are") {
 }
 
 TEST_CASE("a wrong or missing unit is refused with its line and the right one") {
-  for (const char* text : {"# a\nfingertip = 8 cm\n", "# a\nfingertip = 8\n", "# a\nfingertip = 8 mm mm\n", "# a\nfingertip = 8mmm\n"}) {
+  for (const char* text : {"# a\nfingertip = 8 cm\n", "# a\nfingertip = 8\n", "# a\nfingertip = 8 mm mm\n",
+                           "# a\nfingertip = 8mmm\n"}) {
     INFO(text);
     const InputError error = refusal(text);
     CHECK(error.exit == Exit::bad_data);
@@ -96,7 +98,8 @@ TEST_CASE("a wrong or missing unit is refused with its line and the right one") 
 }
 
 TEST_CASE("a value out of range is refused with its line and the range") {
-  for (const char* text : {"fingertip = 0 mm", "fingertip = -8 mm", "fingertip = 1e9 mm", "ghosts = 0 count"}) {
+  for (const char* text :
+       {"fingertip = 0 mm", "fingertip = -8 mm", "fingertip = 1e9 mm", "ghosts = 0 count"}) {
     INFO(text);
     const InputError error = refusal(text);
     CHECK(error.exit == Exit::bad_data);
@@ -106,8 +109,9 @@ TEST_CASE("a value out of range is refused with its line and the range") {
 }
 
 TEST_CASE("what is no number is refused with its line") {
-  for (const char* text : {"fingertip = wide mm", "fingertip = nan mm", "fingertip = inf mm", "fingertip = mm", "fingertip =", "fingertip",
-                           "= 8 mm", "fingertip = 0x8 mm", "fingertip = 8,5 mm", "fingertip = 1e999 mm"}) {
+  for (const char* text : {"fingertip = wide mm", "fingertip = nan mm", "fingertip = inf mm",
+                           "fingertip = mm", "fingertip =", "fingertip", "= 8 mm", "fingertip = 0x8 mm",
+                           "fingertip = 8,5 mm", "fingertip = 1e999 mm"}) {
     INFO(text);
     const InputError error = refusal(text);
     CHECK(error.exit == Exit::bad_data);
@@ -124,15 +128,19 @@ TEST_CASE("a name that stands twice is refused with the second line") {
 TEST_CASE("any bytes give limits or one refusal") {
   std::uint64_t state = 88172645463325252ull;
   const auto next = [&] { return state ^= state << 13, state ^= state >> 7, state ^= state << 17; };
-  const std::string pieces[] = {"fingertip", "cell", " = ", "=", "8", "mm", " ", "\n", "#", "\r", std::string(1, '\0'), "\xff\xfe", "9e307", "-", "count", "\t"};
+  const std::string pieces[] = {
+      "fingertip",          "cell",     " = ",   "=", "8",     "mm", " ", "\n", "#", "\r",
+      std::string(1, '\0'), "\xff\xfe", "9e307", "-", "count", "\t"};
   for (int i = 0; i < 5000; ++i) {
     std::string text;
     for (std::uint64_t n = next() % 14; n > 0; --n) text += pieces[next() % std::size(pieces)];
     try {
       const Limits limits = parse_limits(text, "bench.txt");
-      if (!(limits.fingertip_mm >= 1 && limits.fingertip_mm <= 100)) FAIL_CHECK("a limit out of all bounds from: " << text);
+      if (!(limits.fingertip_mm >= 1 && limits.fingertip_mm <= 100))
+        FAIL_CHECK("a limit out of all bounds from: " << text);
     } catch (const InputError& error) {
-      if (error.exit != Exit::bad_data || !holds(error.place, "line ")) FAIL_CHECK("a refusal without its line: " << text);
+      if (error.exit != Exit::bad_data || !holds(error.place, "line "))
+        FAIL_CHECK("a refusal without its line: " << text);
     }
   }
 }

@@ -27,7 +27,8 @@ Findings sound() {
 
 DeadZone zone(ZoneKind kind) {
   DeadZone z;
-  z.kind = kind, z.along = kind == ZoneKind::line || kind == ZoneKind::partial_line ? Along::column : Along::none;
+  z.kind = kind,
+  z.along = kind == ZoneKind::line || kind == ZoneKind::partial_line ? Along::column : Along::none;
   z.x_mm = 20, z.y_mm = 30, z.width_mm = 6, z.height_mm = 60, z.lost = 9, z.passages = 9, z.confidence = 0.99;
   return z;
 }
@@ -49,13 +50,23 @@ std::vector<Case> cases() {
       {"dead_area", Outcome::fail, [](Findings& f) { add_zone(f, ZoneKind::area); }, true},
       {"insensitive_edge", Outcome::fail, [](Findings& f) { add_zone(f, ZoneKind::edge_band); }, true},
       {"contact_bursts", Outcome::fail, [](Findings& f) { add_zone(f, ZoneKind::bursts); }, true},
-      {"attested_dead_zone", Outcome::fail, [](Findings& f) { add_zone(f, ZoneKind::area), f.dead_zones.back().attested = true; }, true},
+      {"attested_dead_zone", Outcome::fail,
+       [](Findings& f) { add_zone(f, ZoneKind::area), f.dead_zones.back().attested = true; }, true},
       {"ghost_touches", Outcome::fail, [](Findings& f) { f.ghosts.resize(1000); }, true},
       {"jitter_high", Outcome::fail, [](Findings& f) { f.jitter.rms_mm = 50; }, true},
-      {"untested_area", Outcome::resweep, [](Findings& f) { f.coverage.largest_untested.diameter_mm = 40; }, false},
-      {"doubtful_loss", Outcome::resweep, [](Findings& f) { f.doubts.push_back({0, 1, 0.2, {10, 10}, {20, 10}, "regrip_or_loss"}); }, false},
+      {"untested_area", Outcome::resweep, [](Findings& f) { f.coverage.largest_untested.diameter_mm = 40; },
+       false},
+      {"doubtful_loss", Outcome::resweep,
+       [](Findings& f) {
+         f.doubts.push_back({0, 1, 0.2, {10, 10}, {20, 10}, "regrip_or_loss"});
+       },
+       false},
       {"ghost_once", Outcome::resweep, [](Findings& f) { f.ghosts.resize(1); }, false},
-      {"position_jump", Outcome::resweep, [](Findings& f) { f.jumps.push_back({0, 1, {10, 10}, {60, 90}}); }, false},
+      {"position_jump", Outcome::resweep,
+       [](Findings& f) {
+         f.jumps.push_back({0, 1, {10, 10}, {60, 90}});
+       },
+       false},
       {"too_few_reports", Outcome::resweep, [](Findings& f) { f.reports = 3; }, false},
       {"report_rate_low", Outcome::resweep, [](Findings& f) { f.rate.rate_hz = 0.9; }, false},
       {"nothing_judged", Outcome::resweep, [](Findings& f) { f.coverage = {}; }, false},
@@ -63,10 +74,13 @@ std::vector<Case> cases() {
 }
 
 bool has(const Verdict& verdict, const std::string& id) {
-  return std::any_of(verdict.reasons.begin(), verdict.reasons.end(), [&](const Reason& r) { return r.id == id; });
+  return std::any_of(verdict.reasons.begin(), verdict.reasons.end(),
+                     [&](const Reason& r) { return r.id == id; });
 }
 
-Verdict judged(const Findings& f, const std::vector<Condition>& conditions = {}) { return judge(f, default_limits(), conditions); }
+Verdict judged(const Findings& f, const std::vector<Condition>& conditions = {}) {
+  return judge(f, default_limits(), conditions);
+}
 
 // Any mix of the cases.
 Findings random_findings(std::mt19937_64& random) {
@@ -133,7 +147,8 @@ TEST_CASE("doubt never passes, a fault never passes, and a pass has no reason of
     }
     Outcome worst = Outcome::pass;
     for (const Reason& reason : verdict.reasons)
-      if (reason.weight == Outcome::fail || (reason.weight == Outcome::resweep && worst == Outcome::pass)) worst = reason.weight;
+      if (reason.weight == Outcome::fail || (reason.weight == Outcome::resweep && worst == Outcome::pass))
+        worst = reason.weight;
     CHECK(verdict.outcome == worst);
     CHECK_FALSE(verdict.reasons.empty());
     CHECK_FALSE(verdict.next_steps.empty());
@@ -145,13 +160,15 @@ TEST_CASE("reasons stand weightiest first") {
   const auto weight = [](Outcome o) { return o == Outcome::fail ? 2 : o == Outcome::resweep ? 1 : 0; };
   for (int i = 0; i < 500; ++i) {
     const Verdict verdict = judged(random_findings(random), random_conditions(random));
-    CHECK(std::is_sorted(verdict.reasons.begin(), verdict.reasons.end(),
-                         [&](const Reason& a, const Reason& b) { return weight(a.weight) > weight(b.weight); }));
+    CHECK(std::is_sorted(
+        verdict.reasons.begin(), verdict.reasons.end(),
+        [&](const Reason& a, const Reason& b) { return weight(a.weight) > weight(b.weight); }));
   }
 }
 
 TEST_CASE("under a bad condition no fault blames the panel: it asks for a clean sweep") {
-  for (const Condition condition : {Condition::film, Condition::protector, Condition::glove, Condition::wet, Condition::cold, Condition::charging})
+  for (const Condition condition : {Condition::film, Condition::protector, Condition::glove, Condition::wet,
+                                    Condition::cold, Condition::charging})
     for (const Case& c : cases()) {
       INFO(word(condition) << ", " << c.reason);
       Findings f = sound();
@@ -198,7 +215,8 @@ TEST_CASE("the customer is told of each outcome in other words") {
   Findings untested = sound(), dead = sound();
   untested.coverage.largest_untested.diameter_mm = 30;
   add_zone(dead, ZoneKind::area);
-  const std::set<std::string> texts = {judged(sound()).customer, judged(untested).customer, judged(dead).customer};
+  const std::set<std::string> texts = {judged(sound()).customer, judged(untested).customer,
+                                       judged(dead).customer};
   CHECK(texts.size() == 3);
 }
 
@@ -211,7 +229,8 @@ TEST_CASE("reasons and steps are sentences and each step is said once") {
       CHECK(reason.id.find_first_not_of("abcdefghijklmnopqrstuvwxyz_") == std::string::npos);
     }
     for (const std::string& step : verdict.next_steps) CHECK(step.back() == '.');
-    CHECK(std::set<std::string>(verdict.next_steps.begin(), verdict.next_steps.end()).size() == verdict.next_steps.size());
+    CHECK(std::set<std::string>(verdict.next_steps.begin(), verdict.next_steps.end()).size() ==
+          verdict.next_steps.size());
   }
 }
 
@@ -219,11 +238,13 @@ TEST_CASE("cautions go with the steps that open a device, and with no others") {
   std::mt19937_64 random(37);
   for (int i = 0; i < 1000; ++i) {
     const Verdict verdict = judged(random_findings(random), random_conditions(random));
-    const bool opens = std::any_of(verdict.next_steps.begin(), verdict.next_steps.end(), [](const std::string& step) {
-      for (const char* work : {"eseat", "flex", "refit", "eplace the panel", "shield", "under the glass"})
-        if (step.find(work) != std::string::npos && step.find("Close the device") == std::string::npos) return true;
-      return false;
-    });
+    const bool opens =
+        std::any_of(verdict.next_steps.begin(), verdict.next_steps.end(), [](const std::string& step) {
+          for (const char* work : {"eseat", "flex", "refit", "eplace the panel", "shield", "under the glass"})
+            if (step.find(work) != std::string::npos && step.find("Close the device") == std::string::npos)
+              return true;
+          return false;
+        });
     CHECK(verdict.cautions.empty() == !opens);
   }
 }
@@ -235,7 +256,8 @@ TEST_CASE("the cautions name power, eyes, the cell, static and local codes") {
   add_zone(f, ZoneKind::line);
   std::string all;
   for (const std::string& caution : judged(f).cautions) all += caution + "\n";
-  for (const char* part : {"unplug", "eye protection", "lithium cell", "wrist strap", "ocal codes"}) CHECK(all.find(part) != std::string::npos);
+  for (const char* part : {"unplug", "eye protection", "lithium cell", "wrist strap", "ocal codes"})
+    CHECK(all.find(part) != std::string::npos);
 }
 
 TEST_CASE("what was not tested is said: position, force, display, mask, second finger, pen") {
