@@ -5,6 +5,9 @@
 #include <cmath>
 #include <limits>
 
+#include "analyzer/measure/chance.hpp"
+#include "analyzer/measure/segment.hpp"
+
 namespace paneproof {
 namespace {
 
@@ -27,32 +30,6 @@ Cause cause_of(const Silence& s) {
   if (s.one_sided) return hand;
   if (s.gap_s - s.interval_s < hand_fastest_s) return nobody;
   return s.excess_mm > hand_reach_mm && s.gap_s < 2 * hand_fastest_s ? nobody : hand;
-}
-
-struct Segment {
-  Point a, b;
-};
-
-double cross(Point o, Point p, Point q) {
-  return (p.x_mm - o.x_mm) * (q.y_mm - o.y_mm) - (p.y_mm - o.y_mm) * (q.x_mm - o.x_mm);
-}
-
-double squared_to_segment(Point p, const Segment& s) {
-  const double dx = s.b.x_mm - s.a.x_mm, dy = s.b.y_mm - s.a.y_mm, length2 = dx * dx + dy * dy;
-  const double along = length2 > 0 ? std::clamp(((p.x_mm - s.a.x_mm) * dx + (p.y_mm - s.a.y_mm) * dy) / length2, 0.0, 1.0) : 0;
-  const double x = p.x_mm - s.a.x_mm - along * dx, y = p.y_mm - s.a.y_mm - along * dy;
-  return x * x + y * y;
-}
-
-double squared_distance(const Segment& s, const Segment& t) {
-  if (cross(s.a, s.b, t.a) * cross(s.a, s.b, t.b) < 0 && cross(t.a, t.b, s.a) * cross(t.a, t.b, s.b) < 0) return 0;
-  return std::min({squared_to_segment(s.a, t), squared_to_segment(s.b, t), squared_to_segment(t.a, s), squared_to_segment(t.b, s)});
-}
-
-// Are the boxes about two segments further apart than `mm` in x or in y?
-bool boxes_apart(const Segment& s, const Segment& t, double mm) {
-  return std::max(s.a.x_mm, s.b.x_mm) + mm < std::min(t.a.x_mm, t.b.x_mm) || std::max(t.a.x_mm, t.b.x_mm) + mm < std::min(s.a.x_mm, s.b.x_mm) ||
-         std::max(s.a.y_mm, s.b.y_mm) + mm < std::min(t.a.y_mm, t.b.y_mm) || std::max(t.a.y_mm, t.b.y_mm) + mm < std::min(s.a.y_mm, s.b.y_mm);
 }
 
 // The part of a gap that was surely passed over: a fifth off each end.
@@ -344,21 +321,6 @@ class Scan {
 };
 
 }  // namespace
-
-double log_poisson_tail(int n, double mean) {
-  if (n <= 0) return 0;
-  if (mean <= 0) return -std::numeric_limits<double>::infinity();
-  // P(X >= n) = sum over k >= n of e^-m m^k / k!. From the larger side's first term until the terms vanish.
-  const double log_first = -mean + n * std::log(mean) - std::lgamma(n + 1.0);
-  if (n > mean) {
-    double sum = 1, ratio = 1;
-    for (int k = n + 1; ratio > 1e-17; ++k) sum += ratio *= mean / k;
-    return std::min(0.0, log_first + std::log(sum));
-  }
-  double below = 0, ratio = 1;
-  for (int k = n; k > 0 && ratio > 1e-17; --k) below += ratio *= k / mean;
-  return std::log1p(-std::min(1 - 1e-16, std::exp(log_first) * below));
-}
 
 std::vector<Repeat> repeats(const Trace& trace, const std::vector<Silence>& silences, const ReportField& field,
                             double fingertip_mm) {

@@ -29,7 +29,4 @@ struct Repeat {
 std::vector<Repeat> repeats(const Trace& trace, const std::vector<Silence>& silences, const ReportField& field,
                             double fingertip_mm);
 
-// Natural log of P(X >= n) for X Poisson with the given mean. 0 for n <= 0.
-double log_poisson_tail(int n, double mean);
-
 }  // namespace paneproof

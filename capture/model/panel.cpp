@@ -47,25 +47,23 @@ Size by_diagonal(double diagonal_mm, double aspect) {
 // Whole micrometres, in mm. The small addend lifts what a hair of rounding kept below a half.
 double whole_um(double mm) { return std::floor(mm * 1000 + 0.5 + 1e-6) / 1000.0; }
 
-// The axes that count: the log's (or its companion's), unless --range says otherwise.
+// The axes that count: the log's (or its companion's); --range only where there are none.
 Axes chosen_axes(const Recording& recording, const PanelRequest& request, Notes& notes) {
   Axes axes = recording.axes;
   if (axes.in_mm && (request.range_x || request.range_y))
     notes.add("range_unused", "--range is not used: the positions are mm already");
-  if (axes.in_mm || (!request.range_x && !request.range_y)) return axes;
+  if (axes.in_mm) return axes;
   const auto take = [&](std::optional<Axis>& axis, const std::optional<double>& range) {
     if (!range) return;
-    const bool same = axis && axis->min == 0 && axis->max == *range;
-    if (axis && !same)
-      notes.add("range_differs", "--range " + printed(*range) + " is used, not the range " +
-                                     printed(axis->min) + " to " + printed(axis->max) + " of the " +
-                                     axes.origin);
-    std::optional<double> units_per_mm = axis ? axis->units_per_mm : std::nullopt;
-    axis = Axis{0, *range, units_per_mm};
+    if (axis && (axis->min != 0 || axis->max != *range))
+      notes.add("range_unused", "--range " + printed(*range) + " is not used: the " + axes.origin + " tells " +
+                                    printed(axis->min) + " to " + printed(axis->max));
+    if (axis) return;
+    axis = Axis{0, *range, std::nullopt};
+    axes.origin = "--range";
   };
   take(axes.x, request.range_x);
   take(axes.y, request.range_y);
-  axes.origin = "--range";
   return axes;
 }
 

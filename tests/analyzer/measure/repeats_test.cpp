@@ -1,3 +1,4 @@
+#include "analyzer/measure/chance.hpp"
 #include "analyzer/measure/repeats.hpp"
 
 #include <gsl/gsl_cdf.h>

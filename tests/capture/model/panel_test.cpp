@@ -132,15 +132,15 @@ TEST_CASE("a diagonal needs the shape: square units, different maxima with a not
   CHECK(scale(recording(square, {{1, 1}}), request, notes).panel.width_mm == 40.0);
 }
 
-TEST_CASE("--range gives missing axes and wins over others with a note") {
+TEST_CASE("--range gives missing axes, and a log that has its own keeps them with a note") {
   PanelRequest request = size(54, 117);
   request.range_x = 1080;
   request.range_y = 2340;
   Notes notes;
   CHECK(scale(recording({}, {{540, 1170}}), request, notes).reports[0].x == 27.0);
-  CHECK_FALSE(notes.has("range_differs"));
-  CHECK(scale(recording(axes(540, 2340), {{540, 1170}}), request, notes).reports[0].x == 27.0);
-  CHECK(notes.has("range_differs"));
+  CHECK_FALSE(notes.has("range_unused"));
+  CHECK(scale(recording(axes(540, 2340), {{540, 1170}}), request, notes).reports[0].x == 54.0);
+  CHECK(notes.has("range_unused"));
 }
 
 TEST_CASE("positions that are mm already need the size only, and turn with the panel") {

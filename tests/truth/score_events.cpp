@@ -1,0 +1,168 @@
+// Dropouts, ghosts and dead zones against the truth.
+#include <algorithm>
+#include <cmath>
+
+#include "tests/truth/score_parts.hpp"
+
+namespace paneproof {
+namespace {
+
+constexpr double near_s = 0.05, near_mm = 5;
+
+// How far a told start lies from a loss, in s; 0 during it.
+double apart_s(const Loss& loss, double t_s) {
+  const double from = static_cast<double>(loss.from_us) * 1e-6, to = static_cast<double>(loss.to_us) * 1e-6;
+  return t_s < from ? from - t_s : t_s > to ? std::abs(t_s - from) : 0;
+}
+
+bool by_fault_seen_again(const Loss& loss) {
+  return loss.cause == Cause::fault && !loss.since_landing && !loss.until_lift;
+}
+
+// The loss that a dropout tells of: of those within reach, one by a fault first, then the nearest. -1: none.
+int matched(const std::vector<Loss>& losses, const Dropout& dropout, const std::vector<char>& used) {
+  int best = -1;
+  const auto rank = [&](int k) { return by_fault_seen_again(losses[k]) && !used[k] ? 0 : 1; };
+  for (int k = 0; k < static_cast<int>(losses.size()); ++k) {
+    const double apart = apart_s(losses[k], dropout.t_s);
+    if (apart > near_s) continue;
+    if (best < 0 || rank(k) < rank(best) ||
+        (rank(k) == rank(best) && apart < apart_s(losses[best], dropout.t_s)))
+      best = k;
+  }
+  return best;
+}
+
+struct Box4 {
+  double x, y, width, height;
+};
+
+double overlap_mm2(const Box4& a, const Box4& b) {
+  const double w = std::min(a.x + a.width, b.x + b.width) - std::max(a.x, b.x) + 2 * near_mm;
+  const double h = std::min(a.y + a.height, b.y + b.height) - std::max(a.y, b.y) + 2 * near_mm;
+  return w > 0 && h > 0 ? w * h : 0;
+}
+
+double overlap_mm2(const DeadZone& zone, const DeadPlace& place) {
+  return overlap_mm2({zone.x_mm, zone.y_mm, zone.width_mm, zone.height_mm},
+                     {place.x_mm, place.y_mm, place.width_mm, place.height_mm});
+}
+
+// Kind of the zone told for a place; none: told_kinds - 1.
+int told_for(const std::vector<DeadZone>& zones, const DeadPlace& place) {
+  int told = told_kinds - 1;
+  double most = 0;
+  for (const DeadZone& zone : zones) {
+    if (zone.kind == ZoneKind::bursts) continue;
+    const double overlap = overlap_mm2(zone, place);
+    if (overlap > most) most = overlap, told = static_cast<int>(zone.kind);
+  }
+  return told;
+}
+
+int told_for_bursts(const std::vector<DeadZone>& zones) {
+  int told = told_kinds - 1;
+  for (const DeadZone& zone : zones)
+    if (told == told_kinds - 1 || zone.kind == ZoneKind::bursts) told = static_cast<int>(zone.kind);
+  return told;
+}
+
+bool zone_is_right(const DeadZone& zone, const Truth& truth) {
+  if (zone.kind == ZoneKind::bursts)
+    return std::any_of(truth.faults.begin(), truth.faults.end(),
+                       [](const FaultSpec& f) { return f.kind == FaultKind::bursts; });
+  return std::any_of(truth.dead_places.begin(), truth.dead_places.end(),
+                     [&](const DeadPlace& place) { return overlap_mm2(zone, place) > 0; });
+}
+
+void count_kind(const RehearsedCase& c, FaultKind planted, int told, Score& score) {
+  ++score.kinds[static_cast<std::size_t>(planted)][static_cast<std::size_t>(told)];
+  const auto right = kind_to_tell(planted);
+  if (told == told_kinds - 1 || (right && static_cast<int>(*right) == told)) return;
+  score.failures.push_back({"dead zone, kind", c.rehearsed.spec.seed, 1,
+                            std::string(fault_names[static_cast<int>(planted)]) + " told as " +
+                                word(static_cast<ZoneKind>(told))});
+}
+
+void tell_count(const RehearsedCase& c, const char* kind, int count, Score& score) {
+  const Truth& truth = c.rehearsed.truth;
+  if (count > 0)
+    score.failures.push_back(
+        {kind, c.rehearsed.spec.seed, static_cast<double>(count),
+         std::to_string(count) + ", " +
+             (truth.faults.empty() ? "sound" : fault_names[static_cast<int>(truth.faults[0].kind)]) +
+             ", firmware " + firmware_names[static_cast<int>(c.rehearsed.firmware.family)]});
+}
+
+}  // namespace
+
+void score_dropouts(const RehearsedCase& c, Score& score) {
+  const std::vector<Loss>& losses = c.rehearsed.truth.losses;
+  std::vector<char> used(losses.size(), 0);
+  int wrong = 0, missed = 0;
+  for (const Dropout& dropout : c.findings.dropouts) {
+    const int k = matched(losses, dropout, used);
+    if (k >= 0) used[static_cast<std::size_t>(k)] = 1;
+    const bool right = k >= 0 && by_fault_seen_again(losses[static_cast<std::size_t>(k)]);
+    if (k >= 0 && !right) continue;  // neither right nor wrong
+    score.dropouts.precision.count(right);
+    score.losses.count(dropout.confidence, right);
+    wrong += !right;
+  }
+  for (std::size_t k = 0; k < losses.size(); ++k) {
+    if (tellable(losses[k])) {
+      score.dropouts.recall.count(used[k]);
+      missed += !used[k];
+    } else if (losses[k].cause == Cause::fault && (losses[k].since_landing || losses[k].until_lift)) {
+      score.half_seen.count(used[k]);
+    }
+  }
+  tell_count(c, "dropouts, false", wrong, score);
+  tell_count(c, "dropouts, missed", missed, score);
+}
+
+void score_ghosts(const RehearsedCase& c, Score& score) {
+  const std::vector<GhostTouch>& truth = c.rehearsed.truth.ghosts;
+  std::vector<char> used(truth.size(), 0);
+  int wrong = 0, missed = 0;
+  for (const Ghost& ghost : c.findings.ghosts) {
+    bool right = false, neutral = false;
+    for (std::size_t k = 0; k < truth.size(); ++k) {
+      const bool near = std::abs(static_cast<double>(truth[k].t_us) * 1e-6 - ghost.t_s) <= near_s &&
+                        std::hypot(truth[k].at.x - ghost.x_mm, truth[k].at.y - ghost.y_mm) <= near_mm;
+      if (!near) continue;
+      used[k] = 1;
+      (truth[k].cause == Cause::fault ? right : neutral) = true;
+    }
+    if (neutral && !right) continue;
+    score.ghosts.precision.count(right);
+    wrong += !right;
+  }
+  for (std::size_t k = 0; k < truth.size(); ++k) {
+    if (truth[k].cause != Cause::fault) continue;
+    score.ghosts.recall.count(used[k]);
+    missed += !used[k];
+  }
+  tell_count(c, "ghosts, false", wrong, score);
+  tell_count(c, "ghosts, missed", missed, score);
+}
+
+void score_zones(const RehearsedCase& c, Score& score) {
+  const Truth& truth = c.rehearsed.truth;
+  for (const DeadZone& zone : c.findings.dead_zones) {
+    const bool right = zone_is_right(zone, truth);
+    score.zones.count(zone.confidence, right);
+    if (!right)
+      score.failures.push_back({"dead zone, false", c.rehearsed.spec.seed, zone.width_mm * zone.height_mm,
+                                std::string(word(zone.kind)) + " told on " +
+                                    (truth.faults.empty() ? "a sound panel"
+                                                          : fault_names[static_cast<int>(truth.faults[0].kind)])});
+  }
+  for (const DeadPlace& place : truth.dead_places)
+    count_kind(c, place.kind, told_for(c.findings.dead_zones, place), score);
+  for (const FaultSpec& fault : truth.faults)
+    if (fault.kind == FaultKind::bursts)
+      count_kind(c, fault.kind, told_for_bursts(c.findings.dead_zones), score);
+}
+
+}  // namespace paneproof
