@@ -13,12 +13,14 @@ namespace {
 
 // Kinds of silence by what else makes them on sound panels, and how many of each a sound sweep is
 // granted before the data speak (common practice, no source; re-grips and stalls are common).
-enum Cause : int { nobody, hand, host, causes };
-constexpr std::array<double, causes> granted = {0.3, 2.0, 2.0};
+// `reach`: a hand in the air that comes down ahead of its own motion; most come down behind it.
+enum Cause : int { nobody, reach, hand, host, causes };
+constexpr std::array<double, causes> granted = {0.3, 0.7, 2.0, 2.0};
+constexpr double ahead_mm = 3.0, ahead_share = 0.1;
 constexpr double hand_fastest_s = 0.045;  // no hand lifts and lands again faster than this
 constexpr double hand_reach_mm = 6.0;     // nor in twice that time this far ahead of its own motion
 // Silences need not fall evenly: rows are fastest in mid-panel, where a stall of the host is longest.
-constexpr std::array<double, causes> uneven = {1.5, 1.5, 2.5};
+constexpr std::array<double, causes> uneven = {1.5, 1.5, 1.5, 2.5};
 constexpr double agree_mm = 3.0, agree_share = 0.15, agreeing = 0.7;
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
@@ -29,8 +31,11 @@ Cause cause_of(const Silence& s) {
   if (s.kind == Silence::Kind::hole) return host;
   if (s.one_sided) return hand;
   if (s.gap_s - s.interval_s < hand_fastest_s) return nobody;
-  return s.excess_mm > hand_reach_mm && s.gap_s < 2 * hand_fastest_s ? nobody : hand;
+  if (s.excess_mm > hand_reach_mm && s.gap_s < 2 * hand_fastest_s) return nobody;
+  return s.excess_mm > ahead_mm + ahead_share * (s.gap_mm - s.excess_mm) ? reach : hand;
 }
+
+bool in_the_air(const Silence& s) { return cause_of(s) == hand || cause_of(s) == reach; }
 
 // The part of a gap that was surely passed over: a fifth off each end.
 Segment core(const Silence& s) {
@@ -121,7 +126,7 @@ class Scan {
     std::vector<double> excess;
     std::size_t sure = 0;
     for (const std::uint32_t i : group) {
-      if (cause_of(all_[i]) == hand) excess.push_back(all_[i].excess_mm);
+      if (in_the_air(all_[i])) excess.push_back(all_[i].excess_mm);
       if (cause_of(all_[i]) == nobody) ++sure;
     }
     if (excess.empty() || sure >= excess.size() / 2.0) return false;
@@ -130,7 +135,7 @@ class Scan {
     const double usual = *middle;
     std::size_t agree = 0;
     for (const std::uint32_t i : group)
-      if (cause_of(all_[i]) == hand && !all_[i].mistimed)
+      if (in_the_air(all_[i]) && !all_[i].mistimed)
         agree += std::abs(all_[i].excess_mm - usual) <= agree_mm + agree_share * std::abs(all_[i].gap_mm - all_[i].excess_mm);
     return static_cast<double>(agree) < agreeing * static_cast<double>(excess.size());
   }

@@ -201,7 +201,8 @@ void KernelContacts::set(Touch& touch, std::uint16_t code, std::int32_t value) {
       break;
     case ABS_MT_TOOL_TYPE:
       touch.tool = value;
-      touch.palm = touch.palm || value == MT_TOOL_PALM;
+      // A palm stays one for its whole contact; what a slot kept of the one before does not bind a new one.
+      touch.palm = value == MT_TOOL_PALM || (touch.palm && !touch.renewed);
       break;
     default:
       break;

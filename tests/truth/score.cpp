@@ -94,7 +94,7 @@ void Score::add(const Score& o) {
   false_fail.add(o.false_fail), false_fail_complete.add(o.false_fail_complete);
   missed_dead.add(o.missed_dead), missed_evident.add(o.missed_evident);
   silent.add(o.silent), unswept.add(o.unswept), dropouts.add(o.dropouts), ghosts.add(o.ghosts);
-  half_seen.add(o.half_seen);
+  half_seen.add(o.half_seen), false_leaps.add(o.false_leaps);
   append(kinds, o.kinds);
   append(jitter_errors, o.jitter_errors), append(rate_errors, o.rate_errors);
   zones.add(o.zones), losses.add(o.losses);

@@ -66,6 +66,7 @@ struct Score {
   Share missed_evident;     // of them those with a tellable loss: passed
   PrecisionRecall silent, unswept, dropouts, ghosts;
   Share half_seen;          // losses before a landing or until a lift: told
+  Share false_leaps;        // dropouts told wrongly: leaps within a contact that missed no report
   std::array<std::array<int, told_kinds>, fault_kinds> kinds{};  // [planted][told]
   std::vector<double> jitter_errors, rate_errors;  // relative, absolute value
   Reliability zones, losses;

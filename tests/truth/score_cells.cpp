@@ -61,6 +61,11 @@ bool askew(const Truth& truth) {
   });
 }
 
+// Does the truth hold a square millimetre of the cell? The last column or row may be narrower than that.
+bool measured(const Mask& mask, const Grid& grid, int column, int row) {
+  return column * grid.cell_mm + 0.5 < mask.columns && row * grid.cell_mm + 0.5 < mask.rows;
+}
+
 struct Wrong {
   int silent = 0, not_silent = 0, unswept = 0, not_unswept = 0;
 };
@@ -68,6 +73,7 @@ struct Wrong {
 void score_cell(const RehearsedCase& c, const Places& places, int column, int row, Score& score, Wrong& wrong) {
   const Truth& truth = c.rehearsed.truth;
   const Grid& grid = c.findings.grid;
+  if (!measured(truth.met, grid, column, row)) return;
   const CellState state = grid.at(column, row);
   const bool silent = state == CellState::silent || state == CellState::intermittent;
   const bool unswept = state == CellState::unswept;

@@ -33,11 +33,11 @@ int matched(const std::vector<Loss>& losses, const Dropout& dropout, const std::
   return best;
 }
 
-struct Box4 {
+struct Extent {
   double x, y, width, height;
 };
 
-double overlap_mm2(const Box4& a, const Box4& b) {
+double overlap_mm2(const Extent& a, const Extent& b) {
   const double w = std::min(a.x + a.width, b.x + b.width) - std::max(a.x, b.x) + 2 * near_mm;
   const double h = std::min(a.y + a.height, b.y + b.height) - std::max(a.y, b.y) + 2 * near_mm;
   return w > 0 && h > 0 ? w * h : 0;
@@ -108,6 +108,7 @@ void score_dropouts(const RehearsedCase& c, Score& score) {
     score.dropouts.precision.count(right);
     score.losses.count(dropout.confidence, right);
     wrong += !right;
+    if (!right) score.false_leaps.count(dropout.same_contact && dropout.missed == 0);
   }
   for (std::size_t k = 0; k < losses.size(); ++k) {
     if (tellable(losses[k])) {

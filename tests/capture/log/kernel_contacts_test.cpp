@@ -157,6 +157,17 @@ TEST_CASE("MTP, MT_TOOL_TYPE: a palm is a palm for its whole contact and is take
         "(10,11)@0 (12,11)@8000 cancelled palm; (20,11)@24000 lifted; (20,11)@40000 open pen");
 }
 
+TEST_CASE("MTP, MT_TOOL_TYPE: a finger that lands in a palm's slot is a finger") {
+  Bench bench;
+  feed(bench.contacts, 0, "ID 1, X 10, Y 11, TOOL 2");
+  feed(bench.contacts, 8000, "ID 2, TOOL 0, X 20");
+  feed(bench.contacts, 16000, "TOOL 2");
+  feed(bench.contacts, 24000, "ID -1");
+  feed(bench.contacts, 32000, "ID 3, TOOL 0, X 30");
+  CHECK(bench.result() ==
+        "(10,11)@0 cancelled palm; (20,11)@8000 cancelled palm; (30,11)@32000 open");
+}
+
 TEST_CASE(
     "EC, SYN_DROPPED: all contacts end broken; up to the next SYN_REPORT nothing counts; what follows is "
     "new") {

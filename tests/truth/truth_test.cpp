@@ -1,0 +1,73 @@
+// The figures of docs/accuracy.md on a short fixed run, each held above a floor a little below today's, so
+// that a loss shows. The whole benchmark is paneproof_truth.
+#include <catch2/catch.hpp>
+
+#include "tests/truth/run_mix.hpp"
+
+namespace paneproof {
+namespace {
+
+const Score& figures(const std::string& mix, int cases) {
+  static std::map<std::string, Score> done;
+  if (done.count(mix) == 0) {
+    MixRun run;
+    run.mix = mix;
+    run.seed = 4;
+    run.cases = cases;
+    done[mix] = run_mix(run).score;
+  }
+  return done[mix];
+}
+
+const Score& mixed() { return figures("mixed", 120); }
+const Score& good() { return figures("good", 80); }
+
+void at_least(const Share& share, double floor) {
+  INFO(share.hits << " of " << share.of);
+  CHECK(share.of >= 10);  // a figure of next to nothing says nothing
+  CHECK(share.value() >= floor);
+}
+
+}  // namespace
+
+TEST_CASE("clear-cut cases get the right verdict") { at_least(mixed().right_verdicts(), FLOOR); }
+
+TEST_CASE("no sound panel of the fixed run fails") {
+  CHECK(good().false_fail.of == 80);
+  CHECK(good().false_fail.hits == 0);
+}
+
+TEST_CASE("no dead zone of 6 mm or more that was swept is passed") {
+  CHECK(mixed().missed_dead.of >= 10);
+  CHECK(mixed().missed_dead.hits == 0);
+}
+
+TEST_CASE("silent cells are where the panel is dead") {
+  at_least(mixed().silent.precision, FLOOR);
+  at_least(mixed().silent.recall, FLOOR);
+}
+
+TEST_CASE("unswept cells are where no finger was") {
+  at_least(mixed().unswept.precision, FLOOR);
+  at_least(mixed().unswept.recall, FLOOR);
+}
+
+TEST_CASE("dropouts are losses of contact by a fault") {
+  at_least(mixed().dropouts.precision, FLOOR);
+  at_least(mixed().dropouts.recall, FLOOR);
+}
+
+TEST_CASE("dead zones are told as the kind that was planted") { at_least(mixed().right_kinds(), FLOOR); }
+
+TEST_CASE("ghost touches told were made by nobody, and most of those are told") {
+  at_least(mixed().ghosts.precision, FLOOR);
+  at_least(mixed().ghosts.recall, FLOOR);
+}
+
+TEST_CASE("jitter and report rate are those of the panel") {
+  CHECK(mixed().jitter_errors.size() >= 100);
+  CHECK(median(mixed().jitter_errors) <= FLOOR);
+  CHECK(median(mixed().rate_errors) <= 0.005);
+}
+
+}  // namespace paneproof
