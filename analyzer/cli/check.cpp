@@ -28,7 +28,7 @@ namespace {
 struct CheckOptions {
   std::vector<std::string> files;
   PanelOptions panel;
-  std::string axes, device, limits, json, heatmap;
+  std::string axes, device, limits, json, heatmap, reference;
   std::vector<std::string> conditions;
   bool swept_all = false, each = false;
 };
@@ -38,6 +38,7 @@ struct CheckPlan {
   LoadOptions load;
   Limits limits;
   std::vector<Condition> conditions;
+  std::optional<Reference> reference;
   bool swept_all = false;
 };
 
@@ -65,12 +66,28 @@ std::vector<Condition> conditions_of(const std::vector<std::string>& words) {
   return conditions;
 }
 
+AnalysisOptions analysis_options(const CheckPlan& plan) {
+  return {plan.limits.fingertip_mm, plan.limits.cell_mm, plan.limits.edge_deeper_mm, plan.reference, plan.swept_all};
+}
+
+// A sweep of a known-good panel of the same model, read and scaled as the one to be checked. Refused when
+// it is faulty itself.
+Reference reference_of(const std::string& file, const CheckPlan& plan) {
+  Notes notes;
+  const Findings found = analyse(load_sweep(file, plan.load, notes), analysis_options(plan));
+  if (!found.dead_zones.empty() || found.rate.rate_hz <= 0 || found.jitter.reports == 0)
+    throw InputError(file, "", "a sweep of a known-good panel for --reference, but this one shows a fault or tells too little",
+                     "check it by itself first, and take one that passes");
+  return {found.edges, found.jitter.rms_mm, found.rate.rate_hz};
+}
+
 CheckPlan plan_of(const CheckOptions& options) {
   CheckPlan plan;
   plan.load = {panel_request(options.panel), options.axes, options.device, !options.json.empty()};
   plan.limits = options.limits.empty() ? default_limits() : parse_limits(text_of(options.limits), options.limits);
   plan.conditions = conditions_of(options.conditions);
   plan.swept_all = options.swept_all;
+  if (!options.reference.empty()) plan.reference = reference_of(options.reference, plan);
   return plan;
 }
 
@@ -85,7 +102,7 @@ Checked check(const std::vector<std::string>& files, const CheckPlan& plan) {
                        "give --panel WIDTHxHEIGHT, or --each for separate panels");
   }
   checked.trace = merge(std::move(sweeps));
-  checked.findings = analyse(checked.trace, {plan.limits.fingertip_mm, plan.limits.cell_mm, plan.limits.edge_deeper_mm, plan.swept_all});
+  checked.findings = analyse(checked.trace, analysis_options(plan));
   checked.verdict = judge(checked.findings, plan.limits, plan.conditions);
   return checked;
 }
@@ -200,6 +217,7 @@ std::function<int()> set_up_check(CLI::App& app) {
       ->take_all()
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+  app.add_option("--reference", options->reference, "sweep of a known-good panel of the same model: its edges, rate and jitter are the measure");
   app.add_flag("--swept-all", options->swept_all, "the operator states that the finger went everywhere");
   app.add_flag("--each", options->each, "every file is a panel of its own");
   app.add_option("--json", options->json, "write the result as JSON to this file, or - for standard output");

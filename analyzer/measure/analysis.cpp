@@ -60,8 +60,9 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   const std::vector<std::uint8_t> judged = judged_pixels(raster, panel);
   const ReportField field(trace, raster, roles.counts);
   const std::vector<Repeat> repeated = repeats(trace, silent, field, d);
-  const double no_reference[4] = {-1, -1, -1, -1};
-  const Edges sides = edges(trace, roles.counts, options.edge_deeper_mm, no_reference);
+  out.reference = options.reference;
+  const Edges sides = edges(trace, roles.counts, options.edge_deeper_mm,
+                            options.reference ? &options.reference->edges : nullptr);
   out.edges = sides.nearest;
 
   const std::vector<std::uint8_t> states = pixel_states(field, judged, silent, repeated, sides.bands, panel, d);

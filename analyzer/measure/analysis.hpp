@@ -12,6 +12,7 @@ struct AnalysisOptions {
   double fingertip_mm = 8.0;  // d
   double cell_mm = 5.0;       // grid
   double edge_deeper_mm = 2.0;  // an edge counts as insensitive this much deeper than the opposite one
+  std::optional<Reference> reference;  // a known-good panel of the same model
   bool swept_all = false;     // the operator states that the finger went everywhere
 };
 

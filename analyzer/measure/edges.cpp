@@ -33,6 +33,16 @@ double depth_of(const Panel& panel, Side side, double x, double y) {
   return 0;
 }
 
+double depth_of(const EdgeDepth& edges, Side side) {
+  switch (side) {
+    case Side::left: return edges.left_mm;
+    case Side::right: return edges.right_mm;
+    case Side::top: return edges.top_mm;
+    case Side::bottom: return edges.bottom_mm;
+  }
+  return 0;
+}
+
 bool upright(Side side) { return side == Side::left || side == Side::right; }
 Side opposite(Side side) { return static_cast<Side>(static_cast<int>(side) ^ 1); }
 
@@ -76,8 +86,7 @@ double median_depth(std::vector<Stop> stops) {
 
 }  // namespace
 
-Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm,
-            const double (&reference_mm)[4]) {
+Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm, const EdgeDepth* reference) {
   Edges out;
   double low_x = 1e9, high_x = -1e9, low_y = 1e9, high_y = -1e9;
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
@@ -100,7 +109,7 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
     const Side side = static_cast<Side>(s);
     const double depth = median_depth(stops[s]);
     const int other = static_cast<int>(opposite(side));
-    const double usual = reference_mm[s] >= 0                    ? reference_mm[s]
+    const double usual = reference                               ? std::max(0.0, depth_of(*reference, side))
                          : stops[other].size() >= fewest_opposite ? std::max(border_cut_mm, median_depth(stops[other]))
                                                                   : std::max(border_cut_mm, nearest[other]);
     if (depth > deepest_mm || depth < usual + deeper_mm || nearest[s] < depth - alike_mm - 0.5) continue;

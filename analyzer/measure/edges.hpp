@@ -29,9 +29,8 @@ struct Edges {
   std::vector<EdgeBand> bands;  // sides that stop short beyond doubt
 };
 
-// deeper_mm: how much deeper than the opposite side (and than the usual border cut) a band must be.
-// Each side's usual depth from a reference may be given: mm, in the order of Side; negative: none.
-Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm,
-            const double (&reference_mm)[4]);
+// deeper_mm: how much deeper than the opposite side (and than the usual border cut) a band must be, or
+// than the same side of a known-good panel where one is given (null: none).
+Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm, const EdgeDepth* reference);
 
 }  // namespace paneproof

@@ -103,6 +103,13 @@ struct EdgeDepth {
   double left_mm = 0, right_mm = 0, top_mm = 0, bottom_mm = 0;  // nearest report to each side
 };
 
+// What a known-good panel of the same model showed in a sweep (--reference): edge filters, rate and
+// smoothing differ by design from model to model.
+struct Reference {
+  EdgeDepth edges;
+  double jitter_rms_mm = 0, rate_hz = 0;
+};
+
 struct StrokeLeft {
   Point from, to;
 };
@@ -128,6 +135,7 @@ struct Findings {
   ReportRate rate;
   EdgeDepth edges;
   SweepQuality quality;
+  std::optional<Reference> reference;  // judged against, where one was given
   int most_contacts = 0;     // most simultaneous contacts seen
   int contacts = 0;
   std::int64_t reports = 0;

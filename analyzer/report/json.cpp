@@ -150,6 +150,10 @@ Json edges_json(const EdgeDepth& e) {
           {"bottom_mm", mm(e.bottom_mm)}};
 }
 
+Json reference_json(const Reference& r) {
+  return {{"edges", edges_json(r.edges)}, {"jitter_rms_mm", mm(r.jitter_rms_mm)}, {"report_rate_hz", hertz(r.rate_hz)}};
+}
+
 Json quality_json(const Findings& f) {
   const SweepQuality& q = f.quality;
   const auto stroke = [](const StrokeLeft& s) { return Json{{"from", point(s.from)}, {"to", point(s.to)}}; };
@@ -198,6 +202,7 @@ Json whole(const CheckResult& r) {
   json["report_rate_hz"] = hertz(f.rate.rate_hz);
   json["intervals"] = intervals_json(f.rate);
   json["edges"] = edges_json(f.edges);
+  if (f.reference) json["reference"] = reference_json(*f.reference);
   json["sweep"] = quality_json(f);
   json["next_steps"] = r.verdict.next_steps;
   json["cautions"] = r.verdict.cautions;

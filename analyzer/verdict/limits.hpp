@@ -15,6 +15,8 @@ struct Limits {
   double ghosts = 0;           // this many ghost touches or more: fault
   double edge_deeper_mm = 0;   // an edge that stops short by this much more than the opposite one
   double report_rate_hz = 0;   // below it: sweep again
+  double jitter_ratio = 0;     // against a known-good panel: this many times its jitter is a fault
+  double rate_ratio = 0;       // against a known-good panel: below this share of its rate, sweep again
 };
 
 // One limit as it is printed.

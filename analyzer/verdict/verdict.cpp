@@ -48,8 +48,9 @@ void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& 
   const auto ghosts = static_cast<double>(f.ghosts.size());
   if (ghosts >= limits.ghosts)
     reasons.push_back({"ghost_touches", format("%.0f touches appeared that nobody made.", ghosts), Outcome::fail});
-  if (f.jitter.rms_mm > limits.jitter_rms_mm)
-    reasons.push_back({"jitter_high", format("Reports jitter by %.3f mm across the path, more than the %.3f mm allowed.", f.jitter.rms_mm, limits.jitter_rms_mm), Outcome::fail});
+  const double most_jitter_mm = f.reference ? limits.jitter_ratio * f.reference->jitter_rms_mm : limits.jitter_rms_mm;
+  if (most_jitter_mm > 0 && f.jitter.rms_mm > most_jitter_mm)
+    reasons.push_back({"jitter_high", format("Reports jitter by %.3f mm across the path, more than the %.3f mm allowed.", f.jitter.rms_mm, most_jitter_mm), Outcome::fail});
 }
 
 void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
@@ -67,8 +68,9 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
   if (!f.jumps.empty()) resweep("position_jump", format("The position jumped %zu time%s.", f.jumps.size(), f.jumps.size() == 1 ? "" : "s"));
   if (f.reports < fewest_reports)
     resweep("too_few_reports", format("Only %lld positions were reported.", static_cast<long long>(f.reports)));
-  else if (f.rate.rate_hz > 0 && f.rate.rate_hz < limits.report_rate_hz && !f.rate.limited_by_source)
-    resweep("report_rate_low", format("The panel reported %.1f times a second, too few to prove much.", f.rate.rate_hz));
+  const double least_rate_hz = f.reference ? limits.rate_ratio * f.reference->rate_hz : limits.report_rate_hz;
+  if (f.rate.rate_hz > 0 && f.rate.rate_hz < least_rate_hz && !f.rate.limited_by_source)
+    resweep("report_rate_low", format("The panel reported %.1f times a second; at least %.1f is expected.", f.rate.rate_hz, least_rate_hz));
 }
 
 // Under a bad condition no fault is the panel's until a clean sweep shows it again.

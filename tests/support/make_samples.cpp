@@ -122,7 +122,7 @@ int main(int argc, char** argv) {
   const Sample samples[] = {
       {"good-handheld.getevent", "getevent", handheld_name, handheld(11)},
       {"dead-column.evemu", "evemu", handheld_name, with(handheld(21), dead_column())},
-      {"cracked-corner.jsonl", "jsonl", tablet_name, with(tablet(31), cracked_corner(108, 172))},
+      {"cracked-corner.jsonl", "jsonl", tablet_name, with(tablet(33), cracked_corner(108, 172))},
       {"insensitive-edge.csv", "csv", handheld_name, with(handheld(36), insensitive_edge())},
       {"unfinished.inkml", "inkml", handheld_name, hurried()},
       {"charger-ghosts.yml", "libinput_record", handheld_name, with(handheld(51), charger_ghosts())},

@@ -1,5 +1,6 @@
 // The guarantee holds on any trace: see plantings.hpp. 10,000 plantings: paneproof_truth --plantings 10000.
 #include <catch2/catch.hpp>
+#include <cmath>
 
 #include "tests/truth/plantings.hpp"
 

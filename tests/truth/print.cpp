@@ -7,9 +7,8 @@
 namespace paneproof {
 namespace {
 
-// 95 % interval for a share (Wilson 1927, formula from memory).
+// 95 % interval for a share of at least one (Wilson 1927, formula from memory).
 std::pair<double, double> interval(const Share& s) {
-  if (s.of == 0) return {0, 1};
   const double z = 1.96, n = static_cast<double>(s.of), p = s.value();
   const double middle = (p + z * z / (2 * n)) / (1 + z * z / n);
   const double half = z * std::sqrt(p * (1 - p) / n + z * z / (4 * n * n)) / (1 + z * z / n);
@@ -17,6 +16,7 @@ std::pair<double, double> interval(const Share& s) {
 }
 
 void print_share(const char* what, const Share& s) {
+  if (s.of == 0) return void(std::printf("%-58s       -  (none)\n", what));
   const auto [low, high] = interval(s);
   std::printf("%-58s %7.4f  (%lld of %lld; 95 %%: %.4f to %.4f)\n", what, s.value(),
               static_cast<long long>(s.hits), static_cast<long long>(s.of), low, high);

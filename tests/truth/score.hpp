@@ -5,8 +5,10 @@
 //     is dead (no report possible, or unseen fingers, or the planted place) or a finger was lost by a fault.
 //   silent cells, recall: of cells at least half of which cannot report, over which a tellable loss ran
 //     (clear_cut.hpp), those told silent or intermittent.
-//   unswept cells, precision: wrong when no finger came within 4 mm of less than a tenth of it; a dead one
-//     is forgiven. Recall: of cells nine tenths of which no finger came near, those told unswept.
+//   unswept cells, precision: wrong when fingers came within 4 mm of more than nine tenths of it; a dead
+//     one is forgiven, and fingers do not count where the firmware drops contacts near the border by design.
+//   unswept cells, recall: of cells of nine tenths of which no finger came within 4 mm, those told unswept;
+//     fingers that ran over the border count as on it, where they are told.
 //   Panels that tell positions askew (offset, stretch) are left out: their cells are not where they seem.
 // Dropouts
 //   A dropout is right when it starts within 50 ms before a loss by a fault, or 50 ms after its start, or

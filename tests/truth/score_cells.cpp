@@ -11,6 +11,8 @@ namespace {
 struct Places {
   Mask dead;      // dead, or a finger was lost there by a fault
   Mask told_of;   // a tellable loss ran over it
+  Mask tellably_met;  // as Truth::met, without fingers where this firmware drops contacts by design
+  Mask met_at_all;    // as Truth::met, with fingers that ran over the border: they are told on it
 };
 
 void set(Mask& mask, Vec at) {
@@ -26,8 +28,33 @@ void set_way(Mask& mask, const Truth& truth, const Loss& loss) {
     set(mask, finger_at(truth.fingers[finger], t - truth.finger_start_us[finger]).at);
 }
 
-Places places_of(const Truth& truth) {
+// Some firmware ends contacts near the border (TruthKeeper asks nothing there either): no trace can tell
+// that a finger was there.
+Mask tellably_met(const Rehearsed& r) {
+  if (!r.firmware.cut_drops) return r.truth.met;
+  const double margin = r.firmware.border_cut_mm + 1.5, w = r.spec.width_mm, h = r.spec.height_mm;
+  auto fingers = r.truth.fingers;
+  for (auto& finger : fingers)
+    for (FingerSample& s : finger)
+      s.down = s.down && s.at.x > margin && s.at.y > margin && s.at.x < w - margin && s.at.y < h - margin;
+  return met_mask(fingers, w, h);
+}
+
+Mask met_at_all(const Rehearsed& r) {
+  const double reach = fingertip_reach_mm, w = r.spec.width_mm, h = r.spec.height_mm;
+  auto fingers = r.truth.fingers;
+  for (auto& finger : fingers)
+    for (FingerSample& s : finger)
+      if (s.at.x > -reach && s.at.y > -reach && s.at.x < w + reach && s.at.y < h + reach)
+        s.at = {std::clamp(s.at.x, 0.0, w), std::clamp(s.at.y, 0.0, h)};
+  return met_mask(fingers, w, h);
+}
+
+Places places_of(const Rehearsed& rehearsed) {
+  const Truth& truth = rehearsed.truth;
   Places p;
+  p.tellably_met = tellably_met(rehearsed);
+  p.met_at_all = met_at_all(rehearsed);
   p.dead = p.told_of = truth.met;
   std::fill(p.told_of.cells.begin(), p.told_of.cells.end(), 0);
   for (int j = 0; j < p.dead.rows; ++j)
@@ -77,7 +104,6 @@ void score_cell(const RehearsedCase& c, const Places& places, int column, int ro
   const CellState state = grid.at(column, row);
   const bool silent = state == CellState::silent || state == CellState::intermittent;
   const bool unswept = state == CellState::unswept;
-  const double unmet = 1 - share_of(truth.met, grid, column, row, 0);
   if (silent) {
     const bool right = share_of(places.dead, grid, column, row, grid.cell_mm) > 0;
     score.silent.precision.count(right);
@@ -89,11 +115,11 @@ void score_cell(const RehearsedCase& c, const Places& places, int column, int ro
     wrong.not_silent += !silent;
   }
   if (unswept) {
-    const bool right = unmet >= 0.1 || share_of(places.dead, grid, column, row, 0) > 0;
+    const bool right = 1 - share_of(places.tellably_met, grid, column, row, 0) >= 0.1 || share_of(places.dead, grid, column, row, 0) > 0;
     score.unswept.precision.count(right);
     wrong.unswept += !right;
   }
-  if (unmet >= 0.9) {
+  if (1 - share_of(places.met_at_all, grid, column, row, 0) >= 0.9) {
     score.unswept.recall.count(unswept);
     wrong.not_unswept += !unswept;
   }
@@ -104,7 +130,7 @@ void score_cell(const RehearsedCase& c, const Places& places, int column, int ro
 void score_cells(const RehearsedCase& c, Score& score) {
   const Truth& truth = c.rehearsed.truth;
   if (askew(truth)) return;
-  const Places places = places_of(truth);
+  const Places places = places_of(c.rehearsed);
   Wrong wrong;
   for (int row = 0; row < c.findings.grid.rows; ++row)
     for (int column = 0; column < c.findings.grid.columns; ++column)

@@ -1,11 +1,23 @@
 // The figures of docs/accuracy.md on a short fixed run, each held above a floor a little below today's, so
 // that a loss shows. The whole benchmark is paneproof_truth.
 #include <catch2/catch.hpp>
+#include <map>
 
 #include "tests/truth/run_mix.hpp"
 
 namespace paneproof {
 namespace {
+
+// Raise these when the analysis gets better; never lower one without saying why.
+struct Floors {
+  double right_verdict = 0.75, right_verdict_good = 0.87;
+  double silent_precision = 0.92, silent_recall = 0.31;
+  double unswept_precision = 0.98, unswept_recall = 0.98;
+  double dropout_precision = 0.44, dropout_recall = 0.36;
+  double kind = 0.6;
+  double ghost_precision = 0.95, ghost_recall = 0.1;
+  double jitter_error = 0.15, rate_error = 0.005;  // at most
+} const floors;
 
 const Score& figures(const std::string& mix, int cases) {
   static std::map<std::string, Score> done;
@@ -30,7 +42,10 @@ void at_least(const Share& share, double floor) {
 
 }  // namespace
 
-TEST_CASE("clear-cut cases get the right verdict") { at_least(mixed().right_verdicts(), FLOOR); }
+TEST_CASE("clear-cut cases get the right verdict") {
+  at_least(mixed().right_verdicts(), floors.right_verdict);
+  at_least(good().right_verdicts(), floors.right_verdict_good);
+}
 
 TEST_CASE("no sound panel of the fixed run fails") {
   CHECK(good().false_fail.of == 80);
@@ -43,31 +58,31 @@ TEST_CASE("no dead zone of 6 mm or more that was swept is passed") {
 }
 
 TEST_CASE("silent cells are where the panel is dead") {
-  at_least(mixed().silent.precision, FLOOR);
-  at_least(mixed().silent.recall, FLOOR);
+  at_least(mixed().silent.precision, floors.silent_precision);
+  at_least(mixed().silent.recall, floors.silent_recall);
 }
 
 TEST_CASE("unswept cells are where no finger was") {
-  at_least(mixed().unswept.precision, FLOOR);
-  at_least(mixed().unswept.recall, FLOOR);
+  at_least(mixed().unswept.precision, floors.unswept_precision);
+  at_least(mixed().unswept.recall, floors.unswept_recall);
 }
 
 TEST_CASE("dropouts are losses of contact by a fault") {
-  at_least(mixed().dropouts.precision, FLOOR);
-  at_least(mixed().dropouts.recall, FLOOR);
+  at_least(mixed().dropouts.precision, floors.dropout_precision);
+  at_least(mixed().dropouts.recall, floors.dropout_recall);
 }
 
-TEST_CASE("dead zones are told as the kind that was planted") { at_least(mixed().right_kinds(), FLOOR); }
+TEST_CASE("dead zones are told as the kind that was planted") { at_least(mixed().right_kinds(), floors.kind); }
 
 TEST_CASE("ghost touches told were made by nobody, and most of those are told") {
-  at_least(mixed().ghosts.precision, FLOOR);
-  at_least(mixed().ghosts.recall, FLOOR);
+  at_least(mixed().ghosts.precision, floors.ghost_precision);
+  at_least(mixed().ghosts.recall, floors.ghost_recall);
 }
 
 TEST_CASE("jitter and report rate are those of the panel") {
   CHECK(mixed().jitter_errors.size() >= 100);
-  CHECK(median(mixed().jitter_errors) <= FLOOR);
-  CHECK(median(mixed().rate_errors) <= 0.005);
+  CHECK(median(mixed().jitter_errors) <= floors.jitter_error);
+  CHECK(median(mixed().rate_errors) <= floors.rate_error);
 }
 
 }  // namespace paneproof

@@ -54,6 +54,16 @@ TEST_CASE("a sweep from edge to edge makes no band") {
   CHECK(edges_of(SweepMaker(68, 142).noise(0.05, 8).rows(4).columns(4)).bands.empty());
 }
 
+// An edge filter that cuts one side deeper than the other is the model's, when a good panel shows the same.
+TEST_CASE("a side as deep as on a known-good panel makes no band") {
+  const Trace trace = deaf_at_left(7).trace();
+  const std::vector<std::uint8_t> counts(trace.contacts.size(), 1);
+  REQUIRE(edges(trace, counts, 2, nullptr).bands.size() == 1);
+  const EdgeDepth same{7, 1, 1, 1}, shallower{3, 1, 1, 1};
+  CHECK(edges(trace, counts, 2, &same).bands.empty());
+  CHECK(edges(trace, counts, 2, &shallower).bands.size() == 1);
+}
+
 TEST_CASE("one report nearer to the side than the stops takes the band away") {
   SweepMaker maker = deaf_at_left(9);
   for (double y = 10; y < 140; y += 10) maker.stroke({{20, y}, {2, y}});

@@ -166,6 +166,19 @@ TEST_CASE("reasons stand weightiest first") {
   }
 }
 
+TEST_CASE("a known-good panel is the measure of jitter and rate where one was given") {
+  Findings f = sound();
+  f.jitter.rms_mm = 0.2;
+  f.rate.rate_hz = 60;
+  CHECK(judge(f, default_limits(), {}).outcome == Outcome::pass);
+  f.reference = Reference{{}, 0.18, 62};
+  CHECK(judge(f, default_limits(), {}).outcome == Outcome::pass);
+  f.reference = Reference{{}, 0.05, 62};
+  CHECK(judge(f, default_limits(), {}).reasons[0].id == "jitter_high");
+  f.reference = Reference{{}, 0.18, 120};
+  CHECK(judge(f, default_limits(), {}).reasons[0].id == "report_rate_low");
+}
+
 TEST_CASE("under a bad condition no fault blames the panel: it asks for a clean sweep") {
   for (const Condition condition : {Condition::film, Condition::protector, Condition::glove, Condition::wet,
                                     Condition::cold, Condition::charging})
