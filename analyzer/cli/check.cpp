@@ -91,11 +91,20 @@ CheckPlan plan_of(const CheckOptions& options) {
   return plan;
 }
 
+bool same_sweep(const Trace& a, const Trace& b) {
+  return a.reports.size() == b.reports.size() && std::equal(a.reports.begin(), a.reports.end(), b.reports.begin(), [](const Report& r, const Report& s) {
+           return r.t_us == s.t_us && r.x == s.x && r.y == s.y;
+         });
+}
+
 Checked check(const std::vector<std::string>& files, const CheckPlan& plan) {
   Checked checked;
   std::vector<Trace> sweeps;
   for (const std::string& file : files) {
     sweeps.push_back(load_sweep(file, plan.load, checked.notes));
+    for (std::size_t i = 0; i + 1 < sweeps.size(); ++i)
+      if (same_sweep(sweeps[i], sweeps.back()))
+        throw InputError(file, "", "sweeps that differ, but this one is the same as " + printable(files[i]), "give each sweep once: a copy proves nothing twice");
     const Panel &first = sweeps.front().panel, &next = sweeps.back().panel;
     if (std::abs(first.width_mm - next.width_mm) > 0.01 || std::abs(first.height_mm - next.height_mm) > 0.01)
       throw InputError(file, "", "expected sweeps of one panel, but this one's size differs from that of " + printable(files.front()),
@@ -199,6 +208,13 @@ void refuse_combinations(const CheckOptions& options) {
   const std::string ending = std::filesystem::path(options.heatmap).extension();
   if (!options.heatmap.empty() && !options.each && options.heatmap != "-" && ending != ".png" && ending != ".svg")
     refuse("--heatmap " + options.heatmap, "expected a name that ends in .png or .svg");
+  if (!options.heatmap.empty() && options.each) {
+    std::vector<std::string> names;
+    for (const std::string& file : options.files) names.push_back(std::filesystem::path(file).filename());
+    std::sort(names.begin(), names.end());
+    const auto twice = std::adjacent_find(names.begin(), names.end());
+    if (twice != names.end()) refuse("--heatmap " + options.heatmap, "expected logs of different names, as each picture takes its log's; two are called " + *twice);
+  }
   if (!options.heatmap.empty() && options.each && !std::filesystem::is_directory(options.heatmap))
     refuse("--heatmap " + options.heatmap, "expected a folder, as --each makes a picture for every file");
 }

@@ -2,6 +2,7 @@
 // into a line and an exit code.
 #include <csignal>
 #include <cstdio>
+#include <iostream>
 #include <new>
 
 #include "analyzer/cli/commands.hpp"
@@ -13,6 +14,14 @@ int complain(const std::string& line, paneproof::Exit exit) {
   std::fflush(stdout);
   std::fprintf(stderr, "paneproof: %s\n", line.c_str());
   return static_cast<int>(exit);
+}
+
+// A full disk shows itself at the latest when the last bytes leave.
+void finish_output() {
+  std::cout.flush();
+  if (std::cout && std::fflush(stdout) == 0 && !std::ferror(stdout)) return;
+  throw paneproof::InputError("", "standard output", "expected to be able to write", "check the disk or the pipe",
+                              paneproof::Exit::io_error);
 }
 
 int run(int argc, char** argv) {
@@ -29,19 +38,27 @@ int run(int argc, char** argv) {
   try {
     app.parse(argc, argv);
   } catch (const CLI::Success& success) {  // --help, --version
-    return app.exit(success);
+    const int code = app.exit(success);
+    finish_output();
+    return code;
   } catch (const CLI::ParseError& error) {
     return complain(paneproof::printable(error.what(), 400) + "; see paneproof --help", paneproof::Exit::usage);
   }
-  for (auto& [sub, command] : runs)
-    if (sub->parsed()) return command();
+  for (auto& [sub, command] : runs) {
+    if (!sub->parsed()) continue;
+    const int code = command();
+    finish_output();
+    return code;
+  }
   return static_cast<int>(paneproof::Exit::usage);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
-  std::signal(SIGPIPE, SIG_IGN);  // a closed pipe is an error to report, not a reason to die half-way
+  // A closed pipe or a file at the system's limit is an error to report, not a reason to die half-way.
+  std::signal(SIGPIPE, SIG_IGN);
+  std::signal(SIGXFSZ, SIG_IGN);
   try {
     return run(argc, argv);
   } catch (const paneproof::InputError& error) {

@@ -58,7 +58,7 @@ void add_panel_options(CLI::App& app, PanelOptions& options) {
 
 PanelRequest panel_request(const PanelOptions& options) {
   PanelRequest request;
-  if (!options.profile.empty()) request = read_panel_profile(*open_source(options.profile));
+  if (!options.profile.empty()) request = read_panel_profile(*open_source(options.profile, {.largest_bytes = 1 << 20}));
   if (!options.panel.empty()) {
     std::tie(request.width_mm, request.height_mm) = two_numbers("--panel", options.panel, "WIDTHxHEIGHT in mm, such as 68x142");
     request.size_origin = "--panel";

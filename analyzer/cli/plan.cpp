@@ -44,7 +44,7 @@ int run(const PlanOptions& options) {
   std::printf("Rows along the long side, %.1f mm apart: %d rows, the outer ones %.1f mm from the edge\n", row_mm, rows, edge_mm);
   std::printf("At most %.0f mm/s (one long side in %.1f s); faster leaves gaps when the host drops a frame\n", top_mm_s, along / top_mm_s);
   std::printf("Expected: %.0f s at %.0f mm/s\n", seconds, pace_mm_s);
-  std::printf("Run off the page at both ends of each row, and do not lift in mid-row.\n");
+  std::printf("Run off the glass at both ends of each row, and do not lift in mid-row.\n");
   std::printf("Then cross it: a second sweep along the short side finds dead lines that lie along the first,\n"
               "because a stroke across a place is evidence and a stroke along it is not.\n");
   return 0;

@@ -80,14 +80,14 @@ RehearsalSpec spec_of(const RehearseOptions& options) {
     spec.hand.repairs = false;
   }
   if (!options.panel.empty()) {
-    const auto [width, height] =
-        two_numbers("--panel", options.panel, "WIDTHxHEIGHT in mm, such as 68x142");
+    const auto [width, height] = two_numbers("--panel", options.panel, "WIDTHxHEIGHT in mm, such as 68x142");
     if (width < 40 || height < 40 || width > 600 || height > 600)
       refuse("--panel " + options.panel, "expected sides of 40 to 600 mm");
     resize(spec, width, height);
   }
   HandSpec& hand = spec.hand;
-  if (!options.sweep.empty()) hand.style = static_cast<SweepStyle>(index_of(options.sweep, sweep_style_names));
+  if (!options.sweep.empty())
+    hand.style = static_cast<SweepStyle>(index_of(options.sweep, sweep_style_names));
   spec.rate_hz = options.rate_hz.value_or(spec.rate_hz);
   hand.motion.speed_mm_s = options.speed_mm_s.value_or(hand.motion.speed_mm_s);
   hand.row_distance_mm = options.row_mm.value_or(hand.row_distance_mm);
@@ -101,7 +101,8 @@ void tell(const RehearseOptions& options, const Rehearsed& rehearsed) {
                static_cast<unsigned long long>(options.seed),
                static_cast<long long>(rehearsed.recording.reports.size()),
                static_cast<double>(rehearsed.recording.source.duration_us) * 1e-6);
-  std::fprintf(stderr, "note: check it with --panel %gx%g", rehearsed.spec.width_mm, rehearsed.spec.height_mm);
+  std::fprintf(stderr, "note: check it with --panel %gx%g", rehearsed.spec.width_mm,
+               rehearsed.spec.height_mm);
   if (options.as == "input_event" || options.as == "input_event_32")
     std::fprintf(stderr, " --range %.0fx%.0f", axes.x->max, axes.y->max);
   std::fprintf(stderr, "\n");

@@ -67,7 +67,7 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
 
   const std::vector<std::uint8_t> states = pixel_states(field, judged, silent, repeated, sides.bands, panel, d);
   out.grid = cells_of(states, raster, panel, options.cell_mm);
-  out.coverage = shares_of(states, raster);
+  out.coverage = shares_of(states, raster, panel);
   out.coverage.largest_untested = largest_untested_circle(field, panel, judged);
   out.dead_zones = dead_zones(states, field, panel, silent, repeated, sides.bands);
   if (options.swept_all)

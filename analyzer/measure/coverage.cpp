@@ -171,13 +171,16 @@ Grid cells_of(const std::vector<std::uint8_t>& states, const Raster& raster, con
   return grid;
 }
 
-Coverage shares_of(const std::vector<std::uint8_t>& states, const Raster& raster) {
+Coverage shares_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel) {
   std::array<double, 4> count{};
   double judged = 0;
   for (const std::uint8_t state : states)
     if (state != not_judged) ++count[state], ++judged;
   Coverage coverage;
-  const double glass = static_cast<double>(raster.columns) * raster.rows;
+  Panel bare;
+  bare.width_mm = panel.width_mm, bare.height_mm = panel.height_mm;
+  const std::vector<std::uint8_t> on_glass = judged_pixels(raster, bare);
+  const auto glass = static_cast<double>(std::count(on_glass.begin(), on_glass.end(), 1));
   const double pixel_mm2 = raster.pixel_mm * raster.pixel_mm;
   coverage.judged_mm2 = round_mm(judged * pixel_mm2);
   coverage.masked_mm2 = round_mm((glass - judged) * pixel_mm2);

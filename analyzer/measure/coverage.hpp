@@ -28,6 +28,6 @@ std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vect
 Grid cells_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel, double cell_mm);
 
 // Shares of the judged area. The largest untested circle is left to guarantee.hpp.
-Coverage shares_of(const std::vector<std::uint8_t>& states, const Raster& raster);
+Coverage shares_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel);
 
 }  // namespace paneproof

@@ -36,7 +36,7 @@ double time_down_s(const Trace& trace, const std::vector<std::uint8_t>& counts) 
 }
 
 bool open_cell(const Grid& grid, int column, int row) {
-  return !grid.masked[static_cast<std::size_t>(row) * grid.columns + column] && grid.at(column, row) != CellState::proven;
+  return !grid.masked[static_cast<std::size_t>(row) * grid.columns + column] && grid.at(column, row) == CellState::unswept;
 }
 
 std::vector<StrokeLeft> runs(const Grid& grid, const Panel& panel, bool along_rows) {

@@ -13,7 +13,8 @@ namespace paneproof {
 SweepQuality sweep_quality(const Trace& trace, const std::vector<std::uint8_t>& counts, const ReportRate& rate,
                            double fingertip_mm);
 
-// One stroke for each run of cells that are not proven, along rows or columns, whichever needs fewer.
+// One stroke for each run of unswept cells, along rows or columns, whichever needs fewer. Silent cells are
+// no work left: a finger was there.
 std::vector<StrokeLeft> strokes_left(const Grid& grid, const Panel& panel);
 
 }  // namespace paneproof

@@ -116,9 +116,9 @@ class Page {
   }
 
   std::string footer_words() const {
-    std::string words = "Proven: a report within half a fingertip (" +
-                        fixed(result_.findings.fingertip_mm, 1) +
-                        " mm), no passage silent. Lengths in mm from the panel's top left.";
+    std::string words = "Proven: a report within half a fingertip, " +
+                        fixed(result_.findings.fingertip_mm / 2, 1) +
+                        " mm, no passage silent. Lengths in mm from the panel's top left.";
     if (!result_.version.empty()) words += " paneproof " + presentable(result_.version) + ".";
     if (!result_.verdict.not_tested.empty()) words += " Not tested: ";
     for (std::size_t i = 0; i < result_.verdict.not_tested.size(); ++i)

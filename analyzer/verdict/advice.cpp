@@ -51,7 +51,9 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
   add(has(reasons, "ghost_touches") || has(reasons, "jitter_high"), "If it stays on battery, reseat the digitizer connector and check that the shield and ground tape are in place.");
   add(part, "Look for a crack or a pressed spot under the glass, reseat the digitizer connector and sweep again.");
   add(line || part || has(reasons, "insensitive_edge"), "If it is the same after that, replace the panel.");
-  add(has(reasons, "untested_area"), drag_again(findings));
+  // Where all that is untested is a dead zone, dragging again proves nothing new.
+  const bool swept = std::any_of(reasons.begin(), reasons.end(), [](const Reason& r) { return r.weight == Outcome::fail; }) && findings.quality.left.empty();
+  add(has(reasons, "untested_area") && !swept, drag_again(findings));
   if (has(reasons, "doubtful_loss"))
     for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i) add(true, doubt_again(findings.doubts[i]));
   add(has(reasons, "ghost_once"), "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");

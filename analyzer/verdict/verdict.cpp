@@ -21,7 +21,13 @@ std::string format(const char* pattern, Args... args) {
 // Conditions under which a sound panel may lose contact, jitter or show ghosts.
 bool weighs(Condition condition) { return condition != Condition::open; }
 
-Reason zone_reason(const DeadZone& z) {
+// The side that an edge band lies along.
+const char* side_of(const DeadZone& z, const Findings& f) {
+  if (z.along == Along::column) return z.x_mm + z.width_mm / 2 < f.panel_width_mm / 2 ? "left" : "right";
+  return z.y_mm + z.height_mm / 2 < f.panel_height_mm / 2 ? "top" : "bottom";
+}
+
+Reason zone_reason(const DeadZone& z, const Findings& f) {
   const std::string lost = z.passages > 0 ? format(" (lost %d of %d passages)", z.lost, z.passages) : std::string();
   const char* how = z.intermittent ? "works only now and then" : "does not answer";
   const auto box = [&] { return format("x %.1f to %.1f mm, y %.1f to %.1f mm", z.x_mm, z.x_mm + z.width_mm, z.y_mm, z.y_mm + z.height_mm); };
@@ -29,12 +35,12 @@ Reason zone_reason(const DeadZone& z) {
   switch (z.kind) {
     case ZoneKind::line:
       if (z.along == Along::column)
-        return {"dead_line", format("A column %.1f mm wide at x %.1f mm %s from top to bottom%s.", z.width_mm, z.x_mm, how, lost.c_str()), Outcome::fail};
-      return {"dead_line", format("A row %.1f mm high at y %.1f mm %s from side to side%s.", z.height_mm, z.y_mm, how, lost.c_str()), Outcome::fail};
+        return {"dead_line", format("A column from x %.1f to %.1f mm %s from top to bottom%s.", z.x_mm, z.x_mm + z.width_mm, how, lost.c_str()), Outcome::fail};
+      return {"dead_line", format("A row from y %.1f to %.1f mm %s from side to side%s.", z.y_mm, z.y_mm + z.height_mm, how, lost.c_str()), Outcome::fail};
     case ZoneKind::partial_line:
       return {"dead_partial_line", format("Part of a %s %s: ", z.along == Along::column ? "column" : "row", how) + box() + lost + ".", Outcome::fail};
     case ZoneKind::edge_band:
-      return {"insensitive_edge", format("A band along an edge %s: ", how) + box() + lost + ".", Outcome::fail};
+      return {"insensitive_edge", format("A band along the %s edge %s: ", side_of(z, f), how) + box() + lost + ".", Outcome::fail};
     case ZoneKind::bursts:
       return {"contact_bursts", format("Contact was lost %d times, at places all over the panel, while the finger kept its pace.", z.lost), Outcome::fail};
     case ZoneKind::area:
@@ -44,7 +50,7 @@ Reason zone_reason(const DeadZone& z) {
 }
 
 void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
-  for (const DeadZone& zone : f.dead_zones) reasons.push_back(zone_reason(zone));
+  for (const DeadZone& zone : f.dead_zones) reasons.push_back(zone_reason(zone, f));
   const auto ghosts = static_cast<double>(f.ghosts.size());
   if (ghosts >= limits.ghosts)
     reasons.push_back({"ghost_touches", format("%.0f touches appeared that nobody made.", ghosts), Outcome::fail});

@@ -28,7 +28,8 @@ Cost run_shell(const std::string& command) {
   int status = 0;
   rusage usage{};
   if (child < 0 || wait4(child, &status, 0, &usage) != child) std::abort();
-  return {cpu_s(usage), static_cast<double>(usage.ru_maxrss) * 1024e-6, WIFEXITED(status) ? WEXITSTATUS(status) : -1};
+  return {cpu_s(usage), static_cast<double>(usage.ru_maxrss) * 1024e-6,
+          WIFEXITED(status) ? WEXITSTATUS(status) : -1};
 }
 
 double own_cpu_s() {

@@ -58,10 +58,12 @@ void bench_long(const std::string& paneproof, const std::string& folder, const s
   const std::uint64_t bytes = write_repeated(recording, 200'000'000, log);
   const Measured grep = measure("LC_ALL=C grep -c SYN_REPORT '" + log + "' | cat", runs_long);
   const Measured check = measure("exec '" + paneproof + "' check '" + log + "' --panel 68x142", runs_long);
-  std::printf("A getevent log of %.0f MB, analysed whole (median of %d)\n", static_cast<double>(bytes) * 1e-6, runs_long);
+  std::printf("A getevent log of %.0f MB, analysed whole (median of %d)\n", static_cast<double>(bytes) * 1e-6,
+              runs_long);
   std::printf("  LC_ALL=C grep -c SYN_REPORT | cat   %7.3f s CPU\n", grep.cpu_s);
-  std::printf("  paneproof check                     %7.3f s CPU   %.2f times grep   peak %.0f MB   exit %d\n\n",
-              check.cpu_s, check.cpu_s / grep.cpu_s, check.peak_mb, check.exit);
+  std::printf(
+      "  paneproof check                     %7.3f s CPU   %.2f times grep   peak %.0f MB   exit %d\n\n",
+      check.cpu_s, check.cpu_s / grep.cpu_s, check.peak_mb, check.exit);
   std::remove(log.c_str());
 }
 
@@ -74,9 +76,10 @@ void bench_minute(const std::string& paneproof, const std::string& folder, const
   const Measured drawn = measure(check + " --heatmap '" + picture + "'", runs_short);
   std::printf("One minute at 120 Hz, a process each (median of %d)\n", runs_short);
   std::printf("  start-up alone (--version)          %7.1f ms CPU\n", start.cpu_s * 1e3);
-  std::printf("  check                               %7.1f ms CPU   peak %.0f MB\n", plain.cpu_s * 1e3, plain.peak_mb);
-  std::printf("  check with heatmap                  %7.1f ms CPU   peak %.0f MB   exit %d\n\n", drawn.cpu_s * 1e3,
-              drawn.peak_mb, drawn.exit);
+  std::printf("  check                               %7.1f ms CPU   peak %.0f MB\n", plain.cpu_s * 1e3,
+              plain.peak_mb);
+  std::printf("  check with heatmap                  %7.1f ms CPU   peak %.0f MB   exit %d\n\n",
+              drawn.cpu_s * 1e3, drawn.peak_mb, drawn.exit);
   std::remove(log.c_str());
   std::remove(picture.c_str());
 }
@@ -94,8 +97,8 @@ void bench_reader(const Rehearsed& rehearsed, const std::string& format) {
     bytes += text.size();
   }
   const double cpu_s = own_cpu_s() - start_s;
-  std::printf("  %-24s %8.0f MB/s  %10.2f million reports/s\n", format.c_str(), static_cast<double>(bytes) * 1e-6 / cpu_s,
-              static_cast<double>(reports) * 1e-6 / cpu_s);
+  std::printf("  %-24s %8.0f MB/s  %10.2f million reports/s\n", format.c_str(),
+              static_cast<double>(bytes) * 1e-6 / cpu_s, static_cast<double>(reports) * 1e-6 / cpu_s);
 }
 
 }  // namespace

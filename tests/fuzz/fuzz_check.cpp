@@ -45,12 +45,12 @@ extern "C" int LLVMFuzzerTestOneInput(const unsigned char* data, std::size_t siz
     expect_sound(recording);
     recording.source.sha256 = sha256_of(*source);
     const Trace trace = scale(std::move(recording), panel(), notes);
-    const bool swept_all = size % 2 == 1;
-    const Findings findings =
-        analyse(trace, {limits.fingertip_mm, limits.cell_mm, limits.edge_deeper_mm, swept_all});
+    AnalysisOptions options;
+    options.swept_all = size % 2 == 1;
+    const Findings findings = analyse(trace, options);
     const Verdict verdict = judge(findings, limits, {});
     expect(!verdict.reasons.empty(), "a verdict has its reasons");
-    print({findings, verdict, trace, notes.all(), limit_lines(limits), {}, swept_all, "0"});
+    print({findings, verdict, trace, notes.all(), limit_lines(limits), {}, options.swept_all, "0"});
   } catch (const InputError& error) {
     expect_sound(error);
   }

@@ -65,9 +65,9 @@ bool shows(const RehearsedCase& c, const FaultSpec& fault, const Limits& limits)
     case FaultKind::bursts:
       return tellable_losses(truth, fault.kind) >= bursts_that_tell;
     case FaultKind::ghosts:
-      return static_cast<double>(std::count_if(truth.ghosts.begin(), truth.ghosts.end(),
-                                               [](const GhostTouch& g) { return g.cause == Cause::fault; })) >=
-             limits.ghosts;
+      return static_cast<double>(
+                 std::count_if(truth.ghosts.begin(), truth.ghosts.end(),
+                               [](const GhostTouch& g) { return g.cause == Cause::fault; })) >= limits.ghosts;
     case FaultKind::supply_noise:
       return truth.jitter_rms_mm >= noisy_beyond_doubt * limits.jitter_rms_mm;
     case FaultKind::offset:
@@ -85,8 +85,7 @@ double circle_left(const Panel& panel, const std::vector<Vec>& places) {
   trace.sweeps.emplace_back();
   for (const Vec& place : places) trace.reports.push_back({0, place.x, place.y, 0, 0});
   if (!places.empty())
-    trace.contacts.push_back(
-        {0, static_cast<std::uint32_t>(places.size()), 0, Ending::lifted, Tool::finger});
+    trace.contacts.push_back({0, static_cast<std::uint32_t>(places.size()), 0, Ending::lifted, Tool::finger});
   const Raster raster = raster_over(panel);
   const ReportField field(trace, raster, std::vector<std::uint8_t>(trace.contacts.size(), 1));
   return largest_untested_circle(field, panel, judged_pixels(raster, panel)).diameter_mm;
@@ -97,10 +96,11 @@ std::vector<Vec> true_path(const Truth& truth, const Panel& panel) {
   for (const auto& finger : truth.fingers)
     for (const FingerSample& s : finger) {
       if (!s.down || s.touch < 0.5) continue;
-      if (s.at.x < 0 || s.at.y < 0 || s.at.x > panel.width_mm || s.at.y > panel.height_mm) continue;
-      if (!path.empty() && std::hypot(s.at.x - path.back().x, s.at.y - path.back().y) < 0.3) continue;
+      const Vec at{std::clamp(s.at.x, 0.0, panel.width_mm), std::clamp(s.at.y, 0.0, panel.height_mm)};
+      if (std::hypot(s.at.x - at.x, s.at.y - at.y) > fingertip_reach_mm) continue;
+      if (!path.empty() && std::hypot(at.x - path.back().x, at.y - path.back().y) < 0.3) continue;
       // Whole micrometres, as a Trace holds them.
-      path.push_back({std::round(s.at.x * 1e3) / 1e3, std::round(s.at.y * 1e3) / 1e3});
+      path.push_back({std::round(at.x * 1e3) / 1e3, std::round(at.y * 1e3) / 1e3});
     }
   return path;
 }

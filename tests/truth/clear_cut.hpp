@@ -31,7 +31,7 @@ inline constexpr int crossings_that_tell = 3, bursts_that_tell = 5;
 
 // Diameter of the widest circle, centred on the panel, without any of these places.
 double circle_left(const Panel& panel, const std::vector<Vec>& places);
-// Where fingers went, pressed down and on the glass; at most 0.3 mm apart.
+// Where fingers went, pressed down; those up to half a fingertip over the border are on it. 0.3 mm apart.
 std::vector<Vec> true_path(const Truth& truth, const Panel& panel);
 
 // By a fault, seen again before the lift, and the finger went on meanwhile.

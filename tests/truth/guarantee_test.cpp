@@ -38,7 +38,8 @@ TEST_CASE("a planting deletes exactly the reports inside the disc") {
   const Disc disc{trace.panel.width_mm / 2, trace.panel.height_mm / 2, 9};
   const Trace left = without(trace, disc);
   std::size_t outside = 0;
-  for (const Report& r : trace.reports) outside += std::hypot(r.x - disc.x_mm, r.y - disc.y_mm) > disc.radius_mm;
+  for (const Report& r : trace.reports)
+    outside += std::hypot(r.x - disc.x_mm, r.y - disc.y_mm) > disc.radius_mm;
   CHECK(left.reports.size() == outside);
   CHECK(outside < trace.reports.size());
   std::uint32_t at = 0;

@@ -21,8 +21,8 @@ constexpr int plantings_a_trace = 25;
 int run_plantings(int count, std::uint64_t seed, unsigned threads) {
   const Limits limits = default_limits();
   const int traces = (count + plantings_a_trace - 1) / plantings_a_trace;
-  const auto misses = in_parallel<std::vector<std::string>>(
-      static_cast<std::size_t>(traces), threads, [&](std::size_t k) {
+  const auto misses =
+      in_parallel<std::vector<std::string>>(static_cast<std::size_t>(traces), threads, [&](std::size_t k) {
         const std::uint64_t number = first_seed(seed) + k;
         const Trace trace = trace_to_plant(number);
         Random random(number, 779);

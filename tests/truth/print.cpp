@@ -105,8 +105,9 @@ void print_failures(const Score& score, int most) {
 }
 
 void print_sensitivity(const std::vector<MovedLimit>& moved, const std::vector<int>& changed, int cases) {
-  std::printf("\nVerdicts that change, of %d, when a limit is moved\n  limit          20 %% lower  20 %% higher\n",
-              cases);
+  std::printf(
+      "\nVerdicts that change, of %d, when a limit is moved\n  limit          20 %% lower  20 %% higher\n",
+      cases);
   for (std::size_t k = 0; k + 1 < moved.size(); k += 2)
     std::printf("  %-14s %10d %12d\n", moved[k].name.c_str(), changed[k], changed[k + 1]);
 }
@@ -122,13 +123,16 @@ void print_discs(const std::vector<DiscResult>& results) {
     }
     std::printf("\n");
   };
-  std::printf("Dead discs: share found (fail, at the place) / share passed; the rest: resweep, or failed elsewhere\n");
+  std::printf(
+      "Dead discs: share found (fail, at the place) / share passed; the rest: resweep, or failed "
+      "elsewhere\n");
   std::printf("%zu panels\n  disc              ", results.size());
   for (const double size : disc_sizes_mm) std::printf("         %2.0f mm ", size);
   std::printf("\n");
   row("all", [](const DiscResult&) { return true; });
   for (int style = 0; style < 6; ++style)
-    row(sweep_style_names[style], [&](const DiscResult& r) { return r.style == static_cast<SweepStyle>(style); });
+    row(sweep_style_names[style],
+        [&](const DiscResult& r) { return r.style == static_cast<SweepStyle>(style); });
   for (std::size_t k = 0; k < std::size(row_distances_mm); ++k) {
     char name[40];
     std::snprintf(name, sizeof name, "rows %.0f mm apart", row_distances_mm[k]);

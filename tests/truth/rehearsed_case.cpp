@@ -16,9 +16,7 @@ Trace in_mm(Recording&& recording, const RehearsalSpec& spec) {
 
 }  // namespace
 
-Trace trace_of(const Rehearsed& rehearsed) {
-  return in_mm(Recording(rehearsed.recording), rehearsed.spec);
-}
+Trace trace_of(const Rehearsed& rehearsed) { return in_mm(Recording(rehearsed.recording), rehearsed.spec); }
 
 Trace trace_through(const Rehearsed& rehearsed, const std::string& format) {
   const std::string text = write_rehearsal(rehearsed, format);

@@ -14,7 +14,7 @@ struct MixRun {
   std::string mix = "mixed";
   std::uint64_t seed = 1;
   int cases = 300;
-  double through = 0.3;    // share of cases that go through a log format
+  double through = 0.3;  // share of cases that go through a log format
   unsigned threads = 2;
   std::vector<MovedLimit> moved;  // for the sensitivity table; none: not asked for
 };

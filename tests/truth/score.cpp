@@ -22,8 +22,9 @@ void score_verdict(const RehearsedCase& c, const Limits& limits, Score& score) {
   const bool blamed = !truth.faulty && told == Outcome::fail;
   const bool wrong = clear.outcome && told != *clear.outcome;
   if (!blamed && !wrong) return;
-  std::string text = std::string(word(told)) + (clear.outcome ? ", not " + std::string(word(*clear.outcome)) : "") +
-                     " (" + clear.why + "):";
+  std::string text = std::string(word(told)) +
+                     (clear.outcome ? ", not " + std::string(word(*clear.outcome)) : "") + " (" + clear.why +
+                     "):";
   for (const Reason& reason : c.verdict.reasons) text += " " + reason.id;
   score.failures.push_back({blamed ? "sound panel failed" : "wrong verdict", c.rehearsed.spec.seed, 1, text});
 }
@@ -104,7 +105,8 @@ void Score::add(const Score& o) {
 Share Score::right_verdicts() const {
   Share share;
   for (std::size_t r = 0; r < outcomes; ++r)
-    for (std::size_t t = 0; t < outcomes; ++t) share.of += verdicts[r][t], share.hits += r == t ? verdicts[r][t] : 0;
+    for (std::size_t t = 0; t < outcomes; ++t)
+      share.of += verdicts[r][t], share.hits += r == t ? verdicts[r][t] : 0;
   return share;
 }
 
@@ -114,7 +116,8 @@ Share Score::right_kinds() const {
     const auto right = kind_to_tell(static_cast<FaultKind>(planted));
     if (!right) continue;
     for (int told = 0; told + 1 < told_kinds; ++told)
-      share.of += kinds[planted][told], share.hits += told == static_cast<int>(*right) ? kinds[planted][told] : 0;
+      share.of += kinds[planted][told],
+          share.hits += told == static_cast<int>(*right) ? kinds[planted][told] : 0;
   }
   return share;
 }

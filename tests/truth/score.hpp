@@ -14,7 +14,8 @@
 //   A dropout is right when it starts within 50 ms before a loss by a fault, or 50 ms after its start, or
 //   during it. One that matches another loss (merged fingers, palms, the firmware's own, before a landing
 //   or until a lift) is neither right nor wrong. Recall: of tellable losses.
-// Ghosts: a touch told within 50 ms and 5 mm of one that a fault made. Water and palms are neutral.
+// Ghosts: a touch told within 50 ms and 5 mm of one that a fault made. Water and palms are neutral, and so
+//   are ghosts within 12 mm of a finger, as noise splits a finger's touch.
 // Dead zones: a zone told belongs to a planted place when their boxes, 5 mm wider, overlap; of several the
 //   one with the largest overlap. Bursts have no place.
 #pragma once
@@ -62,15 +63,15 @@ struct Score {
   int cases = 0, through_format = 0;
   std::array<std::array<int, outcomes>, outcomes> verdicts{};  // [right][told], clear-cut
   std::array<int, outcomes> undecided{};                       // told, where no verdict is the right one
-  Share false_fail;         // sound panels that failed
-  Share false_fail_complete;  // of them those called swept
-  Share missed_dead;        // swept dead zones of 6 mm or more: passed
-  Share missed_evident;     // of them those with a tellable loss: passed
+  Share false_fail;                                            // sound panels that failed
+  Share false_fail_complete;                                   // of them those called swept
+  Share missed_dead;                                           // swept dead zones of 6 mm or more: passed
+  Share missed_evident;                                        // of them those with a tellable loss: passed
   PrecisionRecall silent, unswept, dropouts, ghosts;
-  Share half_seen;          // losses before a landing or until a lift: told
-  Share false_leaps;        // dropouts told wrongly: leaps within a contact that missed no report
+  Share half_seen;    // losses before a landing or until a lift: told
+  Share false_leaps;  // dropouts told wrongly: leaps within a contact that missed no report
   std::array<std::array<int, told_kinds>, fault_kinds> kinds{};  // [planted][told]
-  std::vector<double> jitter_errors, rate_errors;  // relative, absolute value
+  std::vector<double> jitter_errors, rate_errors;                // relative, absolute value
   Reliability zones, losses;
   std::vector<Failure> failures;
 

@@ -9,8 +9,8 @@ namespace {
 
 // The truth by square millimetres, one mask a question.
 struct Places {
-  Mask dead;      // dead, or a finger was lost there by a fault
-  Mask told_of;   // a tellable loss ran over it
+  Mask dead;          // dead, or a finger was lost there by a fault
+  Mask told_of;       // a tellable loss ran over it
   Mask tellably_met;  // as Truth::met, without fingers where this firmware drops contacts by design
   Mask met_at_all;    // as Truth::met, with fingers that ran over the border: they are told on it
 };
@@ -61,8 +61,9 @@ Places places_of(const Rehearsed& rehearsed) {
     for (int i = 0; i < p.dead.columns; ++i)
       p.dead.cells[static_cast<std::size_t>(j) * p.dead.columns + i] =
           truth.blind.at(i, j) || truth.unreachable.at(i, j) ||
-          std::any_of(truth.dead_places.begin(), truth.dead_places.end(),
-                      [&](const DeadPlace& place) { return inside(place, {i + 0.5, j + 0.5}); });
+          std::any_of(truth.dead_places.begin(), truth.dead_places.end(), [&](const DeadPlace& place) {
+            return inside(place, {i + 0.5, j + 0.5});
+          });
   for (const Loss& loss : truth.losses) {
     if (loss.cause != Cause::fault) continue;
     set_way(p.dead, truth, loss);
@@ -77,7 +78,8 @@ double share_of(const Mask& mask, const Grid& grid, int column, int row, double 
   const double side = grid.cell_mm + 2 * wider;
   int count = 0, hits = 0;
   for (int j = std::max(0, static_cast<int>(std::ceil(y0 - 0.5))); j < mask.rows && j + 0.5 < y0 + side; ++j)
-    for (int i = std::max(0, static_cast<int>(std::ceil(x0 - 0.5))); i < mask.columns && i + 0.5 < x0 + side; ++i)
+    for (int i = std::max(0, static_cast<int>(std::ceil(x0 - 0.5))); i < mask.columns && i + 0.5 < x0 + side;
+         ++i)
       ++count, hits += mask.at(i, j);
   return count ? static_cast<double>(hits) / count : 0;
 }
@@ -97,7 +99,8 @@ struct Wrong {
   int silent = 0, not_silent = 0, unswept = 0, not_unswept = 0;
 };
 
-void score_cell(const RehearsedCase& c, const Places& places, int column, int row, Score& score, Wrong& wrong) {
+void score_cell(const RehearsedCase& c, const Places& places, int column, int row, Score& score,
+                Wrong& wrong) {
   const Truth& truth = c.rehearsed.truth;
   const Grid& grid = c.findings.grid;
   if (!measured(truth.met, grid, column, row)) return;
@@ -115,7 +118,8 @@ void score_cell(const RehearsedCase& c, const Places& places, int column, int ro
     wrong.not_silent += !silent;
   }
   if (unswept) {
-    const bool right = 1 - share_of(places.tellably_met, grid, column, row, 0) >= 0.1 || share_of(places.dead, grid, column, row, 0) > 0;
+    const bool right = 1 - share_of(places.tellably_met, grid, column, row, 0) >= 0.1 ||
+                       share_of(places.dead, grid, column, row, 0) > 0;
     score.unswept.precision.count(right);
     wrong.unswept += !right;
   }
@@ -137,9 +141,10 @@ void score_cells(const RehearsedCase& c, Score& score) {
       score_cell(c, places, column, row, score, wrong);
   const auto tell = [&](const char* kind, int count) {
     if (count > 0)
-      score.failures.push_back({kind, c.rehearsed.spec.seed, static_cast<double>(count),
-                                std::to_string(count) + " cells, " +
-                                    (truth.faults.empty() ? "sound" : fault_names[static_cast<int>(truth.faults[0].kind)])});
+      score.failures.push_back(
+          {kind, c.rehearsed.spec.seed, static_cast<double>(count),
+           std::to_string(count) + " cells, " +
+               (truth.faults.empty() ? "sound" : fault_names[static_cast<int>(truth.faults[0].kind)])});
   };
   tell("silent cells, false", wrong.silent);
   tell("silent cells, missed", wrong.not_silent);

@@ -7,7 +7,7 @@
 namespace paneproof {
 namespace {
 
-constexpr double near_s = 0.05, near_mm = 5;
+constexpr double near_s = 0.05, near_mm = 5, split_mm = 12;
 
 // How far a told start lies from a loss, in s; 0 during it.
 double apart_s(const Loss& loss, double t_s) {
@@ -31,6 +31,15 @@ int matched(const std::vector<Loss>& losses, const Dropout& dropout, const std::
       best = k;
   }
   return best;
+}
+
+// Beside a finger noise splits its touch: that shows as jitter, and no trace tells it from a ghost.
+bool beside_finger(const Truth& truth, const GhostTouch& ghost) {
+  for (std::size_t f = 0; f < truth.fingers.size(); ++f) {
+    const FingerSample finger = finger_at(truth.fingers[f], ghost.t_us - truth.finger_start_us[f]);
+    if (finger.down && std::hypot(finger.at.x - ghost.at.x, finger.at.y - ghost.at.y) < split_mm) return true;
+  }
+  return false;
 }
 
 struct Extent {
@@ -140,7 +149,7 @@ void score_ghosts(const RehearsedCase& c, Score& score) {
     wrong += !right;
   }
   for (std::size_t k = 0; k < truth.size(); ++k) {
-    if (truth[k].cause != Cause::fault) continue;
+    if (truth[k].cause != Cause::fault || beside_finger(c.rehearsed.truth, truth[k])) continue;
     score.ghosts.recall.count(used[k]);
     missed += !used[k];
   }
@@ -154,10 +163,11 @@ void score_zones(const RehearsedCase& c, Score& score) {
     const bool right = zone_is_right(zone, truth);
     score.zones.count(zone.confidence, right);
     if (!right)
-      score.failures.push_back({"dead zone, false", c.rehearsed.spec.seed, zone.width_mm * zone.height_mm,
-                                std::string(word(zone.kind)) + " told on " +
-                                    (truth.faults.empty() ? "a sound panel"
-                                                          : fault_names[static_cast<int>(truth.faults[0].kind)])});
+      score.failures.push_back(
+          {"dead zone, false", c.rehearsed.spec.seed, zone.width_mm * zone.height_mm,
+           std::string(word(zone.kind)) + " told on " +
+               (truth.faults.empty() ? "a sound panel"
+                                     : fault_names[static_cast<int>(truth.faults[0].kind)])});
   }
   for (const DeadPlace& place : truth.dead_places)
     count_kind(c, place.kind, told_for(c.findings.dead_zones, place), score);

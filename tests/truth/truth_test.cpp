@@ -72,7 +72,9 @@ TEST_CASE("dropouts are losses of contact by a fault") {
   at_least(mixed().dropouts.recall, floors.dropout_recall);
 }
 
-TEST_CASE("dead zones are told as the kind that was planted") { at_least(mixed().right_kinds(), floors.kind); }
+TEST_CASE("dead zones are told as the kind that was planted") {
+  at_least(mixed().right_kinds(), floors.kind);
+}
 
 TEST_CASE("ghost touches told were made by nobody, and most of those are told") {
   at_least(mixed().ghosts.precision, floors.ghost_precision);

@@ -43,7 +43,7 @@ TEST_CASE("the proven area is that of the union of discs that GEOS makes") {
     const auto proven = geos.both(geos.discs(geos.points(places).get(), d / 2, 64).get(), judged.get());
 
     const Field f(panel, places);
-    const Coverage coverage = shares_of(states_of(f, d), f.raster);
+    const Coverage coverage = shares_of(states_of(f, d), f.raster, panel);
     const double judged_error = pixel_error_mm2(geos.length(judged.get()), f.raster.pixel_mm);
     CHECK(std::abs(coverage.judged_mm2 - geos.area(judged.get())) < judged_error + 0.02);
     const double ours = coverage.proven * coverage.judged_mm2, theirs = geos.area(proven.get());
@@ -73,22 +73,30 @@ TEST_CASE("the shares of the judged area sum to one") {
   for (std::uint64_t seed = 1; seed <= 50; ++seed) {
     INFO("seed " << seed);
     std::mt19937_64 random(seed);
-    const Raster raster = raster_over(panel_of(20 + static_cast<double>(random() % 30), 20));
+    const Panel panel = panel_of(20 + static_cast<double>(random() % 30), 20);
+    const Raster raster = raster_over(panel);
     std::vector<std::uint8_t> states(raster.size(), not_judged);
     for (int row = 0; row < raster.rows; ++row)
       for (int column = 0; column < raster.columns; ++column)
         states[raster.index(column, row)] =
             random() % 5 == 4 ? not_judged : static_cast<std::uint8_t>(random() % 4);
-    const Coverage c = shares_of(states, raster);
+    const Coverage c = shares_of(states, raster, panel);
     CHECK(c.proven + c.silent + c.intermittent + c.unswept ==
           Approx(1).margin(2e-4));  // four roundings to 1e-4
     CHECK(c.judged_mm2 + c.masked_mm2 == Approx(raster.columns * raster.rows * 0.25).margin(0.001));
   }
 }
 
+TEST_CASE("a panel whose size is no whole number of pixels has nothing masked") {
+  const Panel panel = panel_of(68.145, 142.3);
+  const Field f(panel, {{10, 10}});
+  CHECK(shares_of(states_of(f, 8), f.raster, panel).masked_mm2 == 0);
+}
+
 TEST_CASE("a panel without a judged place has no shares") {
-  const Field f(panel_of(20, 20, 10.5), {{10, 10}});
-  const Coverage c = shares_of(states_of(f, 8), f.raster);
+  const Panel panel = panel_of(20, 20, 10.5);
+  const Field f(panel, {{10, 10}});
+  const Coverage c = shares_of(states_of(f, 8), f.raster, panel);
   CHECK(c.judged_mm2 == 0);
   CHECK(c.proven + c.silent + c.intermittent + c.unswept == 0);
 }
@@ -147,7 +155,7 @@ TEST_CASE("a place under the mask is never proven, whatever was reported there")
       CHECK(grid.masked[static_cast<std::size_t>(row) * grid.columns + column] == 1);
       CHECK(grid.at(column, row) != CellState::proven);
     }
-  const Coverage c = shares_of(states, f.raster);
+  const Coverage c = shares_of(states, f.raster, panel);
   CHECK(c.judged_mm2 == Approx(36 * 36 - 10 * 10));
   CHECK(c.masked_mm2 == Approx(40 * 40 - (36 * 36 - 10 * 10)));
 }

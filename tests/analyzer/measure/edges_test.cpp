@@ -10,9 +10,8 @@ namespace {
 
 Edges edges_of(const SweepMaker& maker) {
   const Trace trace = maker.trace();
-  const double none[4] = {-1, -1, -1, -1};
   return edges(trace, std::vector<std::uint8_t>(trace.contacts.size(), 1), AnalysisOptions{}.edge_deeper_mm,
-               none);
+               nullptr);
 }
 
 // Reports that lie nearer to the left side than `depth` are lost: strokes end there in full motion.
