@@ -12,6 +12,7 @@ constexpr double jump_mm = 25.0;        // a leap this long is no missed electro
 constexpr double surely_no_hand_s = 0.045;
 // Losses all over the panel are the connector's when no hand makes so many so quick, or when nearly all
 // lie on the finger's pace: hands that re-grip in flight come down early or late.
+constexpr std::size_t many_losses = 6;
 constexpr int fewest_sure = 4, fewest_timed = 5;
 constexpr double timed_share = 0.6;
 constexpr double telling_mm = 8.0;
@@ -53,15 +54,21 @@ const char* doubt_id(const Silence& s) {
   return "regrip_or_loss";
 }
 
+Doubt doubt_of(const Silence& s) {
+  return {static_cast<int>(s.sweep), round_s(s.t_s), round_s(s.gap_s), printed(s.from), printed(s.to), doubt_id(s)};
+}
+
 }  // namespace
 
 void tell_silences(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
                    Findings& findings) {
   std::vector<std::size_t> scattered;
+  std::size_t losses = 0;
   for (std::size_t i = 0; i < silences.size(); ++i) {
     const Silence& s = silences[i];
     if (repeats[i].fault) {
-      findings.dropouts.push_back(dropout_of(s, repeats[i]));
+      // A leap without a missed report is evidence for its zone, but no contact was lost.
+      if (s.missed() > 0) findings.dropouts.push_back(dropout_of(s, repeats[i]));
       continue;
     }
     if (s.kind == Silence::Kind::leap && s.gap_mm > jump_mm) {
@@ -69,9 +76,15 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences, con
       continue;
     }
     if (s.kind == Silence::Kind::loss && !s.one_sided && repeats[i].lost == 1) scattered.push_back(i);
+    losses += s.kind == Silence::Kind::loss && !s.one_sided && !s.mistimed;
     if (!repeats[i].cleared && s.kind != Silence::Kind::hole && !s.one_sided && !s.mistimed)
-      findings.doubts.push_back({static_cast<int>(s.sweep), round_s(s.t_s), round_s(s.gap_s), printed(s.from), printed(s.to), doubt_id(s)});
+      findings.doubts.push_back(doubt_of(s));
   }
+  // One loss that other passages do not confirm is cleared; many are a contact that comes and goes.
+  if (losses >= many_losses * trace.sweeps.size())
+    for (std::size_t i = 0; i < silences.size(); ++i)
+      if (repeats[i].cleared && silences[i].kind == Silence::Kind::loss && !silences[i].one_sided && !silences[i].mistimed)
+        findings.doubts.push_back(doubt_of(silences[i]));
   const auto sure = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
   // Over a short way every landing is on pace: it tells nothing.
   const auto telling = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return way_mm(silences[i]) >= telling_mm; });

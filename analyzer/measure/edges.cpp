@@ -12,7 +12,7 @@ namespace {
 
 constexpr double border_cut_mm = 2.0;     // edge filters cut up to this by design (common practice, no source)
 constexpr double moving_mm_s = 25.0, towards = 0.8;
-constexpr double deepest_mm = 14.0;        // a band deeper than this is an area
+constexpr double deepest_mm = 12.0;        // a band deeper than this is an area
 constexpr double looked_at_mm = 30.0;      // stops further in count against a band
 constexpr double alike_mm = 1.2;          // stops of one band lie within this of their median
 constexpr int fewest_stops = 5, fewest_opposite = 3;

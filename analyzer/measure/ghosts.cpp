@@ -11,8 +11,10 @@
 namespace paneproof {
 namespace {
 
-constexpr double longest_s = 0.15, stays_mm = 3.0;
+constexpr double longest_s = 0.15, stays_mm = 3.0;   // a brief one may wander a little
+constexpr double longest_still_s = 0.5, still_mm = 1.0;  // a longer one must keep still
 constexpr double elsewhere_mm = 20.0, kin_mm = 12.0, kin_s = 0.3;
+constexpr double palm_s = 0.25;
 constexpr double fastest_hand_mm_s = 1500.0;
 
 class Looker {
@@ -23,8 +25,18 @@ class Looker {
     longest_contact_s_ = longest;
   }
 
+  // A palm that is seen for a moment: firmware then takes all contacts away.
+  bool palm(std::uint32_t c) const {
+    bool all_gone = false, still_down = false;
+    each_near(c, [&](std::uint32_t other) {
+      if (start_s(other) > start_s(c) || end_s(other) < start_s(c) || end_s(other) - start_s(other) <= longest_s) return;
+      (end_s(other) <= end_s(c) + palm_s ? all_gone : still_down) = true;
+    });
+    return all_gone && !still_down;
+  }
+
   bool ghost(std::uint32_t c) const {
-    if (end_s(c) - start_s(c) > longest_s || extent_mm(c) > stays_mm) return false;
+    if (!brief(c)) return false;
     bool elsewhere = false, kin = false;
     double before_mm_s = -1, after_mm_s = -1;
     each_near(c, [&](std::uint32_t other) {
@@ -41,6 +53,8 @@ class Looker {
     if (kin) return false;
     return elsewhere || (before_mm_s > fastest_hand_mm_s && after_mm_s > fastest_hand_mm_s);
   }
+
+  bool brief(std::uint32_t c) const { return lasts(c, longest_s, stays_mm) || lasts(c, longest_still_s, still_mm); }
 
   const Report& first(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first]; }
   const Report& last(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first + trace_.contacts[c].count - 1]; }
@@ -59,6 +73,10 @@ class Looker {
       furthest = std::max(furthest, length(r.x - first(c).x, r.y - first(c).y));
     }
     return furthest;
+  }
+
+  bool lasts(std::uint32_t c, double at_most_s, double within_mm) const {
+    return end_s(c) - start_s(c) <= at_most_s && extent_mm(c) <= within_mm;
   }
 
   // Other contacts of the sweep that are down within 1 s of `c`, in order of landing.
@@ -127,6 +145,10 @@ Roles contact_roles(const Trace& trace) {
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
     if (trace.contacts[c].tool != counted) continue;
     if (!roles.pen_only && trace.contacts[c].ending == Ending::lifted && look.ghost(c)) {
+      if (look.palm(c)) {
+        ++roles.palms;
+        continue;
+      }
       const Report& r = look.first(c);
       roles.ghosts.push_back({static_cast<int>(trace.contacts[c].sweep), round_s(look.start_s(c)), round_mm(r.x), round_mm(r.y)});
     } else {

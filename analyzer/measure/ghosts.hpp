@@ -1,10 +1,11 @@
 // Ghost touches: contacts that nobody made.
 //
-// A ghost is short (at most 0.15 s), stays where it appears (within 3 mm), and is no finger of the
-// sweep: either a finger is on the glass elsewhere at that moment, further than 20 mm off, and no other
+// A ghost is short and stays where it appears (at most 0.15 s within 3 mm, or 0.5 s within 1 mm), and is
+// no finger of the sweep: either a finger is on the glass elsewhere at that moment, further than 20 mm off, and no other
 // contact stands within 12 mm of the place in the 0.6 s around it (a fragment of a stroke, a second
 // finger losing contact); or no hand could have come and gone that fast from the touches around it.
-// Definition ours; common practice, no source.
+// A brief touch after which all fingers are gone within 0.25 s is a palm that the firmware noticed, and no
+// ghost. Definition ours; common practice, no source.
 #pragma once
 
 #include <cstdint>

@@ -67,7 +67,7 @@ void Legend::add_cells(const Findings& findings) {
   state(CellState::proven, percent_down(coverage.proven), "reported everywhere");
   state(CellState::silent, percent_some(coverage.silent), "a finger passed, no report");
   state(CellState::intermittent, percent_some(coverage.intermittent), "silent on some passages");
-  state(CellState::unswept, percent_some(coverage.unswept), "no finger was there");
+  state(CellState::unswept, percent_some(coverage.unswept), "no sign of a finger");
   if (coverage.masked_mm2 > 0)
     row(draw_masked_swatch, "masked " + fixed(coverage.masked_mm2, 0) + " mm2: rim and mask, not tested");
 }

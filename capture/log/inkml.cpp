@@ -65,6 +65,8 @@ class InkReader {
     }
     const bool whole = XML_Parse(parser_.get(), "", 0, 1) == XML_STATUS_OK;
     if (error_) throw *error_;
+    if (!whole && !breaks_off())
+      fail_now("well-formed XML (" + xml_error() + ")", "record or export the file again");
     if (!whole || source_.cut())
       notes_.add("cut_at_end", "the log is cut; its last, unfinished point was not counted");
     return finish();
@@ -89,6 +91,12 @@ class InkReader {
     if (internal) self(user).fail("no declarations in the DOCTYPE", "InkML needs none: remove them");
   }
 
+  // Is the fault at the end only that more should follow? (The parser may keep an unfinished tag until then.)
+  bool breaks_off() const {
+    const XML_Error code = XML_GetErrorCode(parser_.get());
+    return code == XML_ERROR_NO_ELEMENTS || code == XML_ERROR_UNCLOSED_TOKEN ||
+           code == XML_ERROR_UNCLOSED_CDATA_SECTION || code == XML_ERROR_PARTIAL_CHAR;
+  }
   std::string xml_error() const { return XML_ErrorString(XML_GetErrorCode(parser_.get())); }
 
   InputError fault(const std::string& expected, const std::string& remedy) const {

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <vector>
 
+#include "capture/bytes/lines.hpp"
 #include "capture/log/kernel_devices.hpp"
 #include "capture/model/input_error.hpp"
 
@@ -73,7 +74,7 @@ Where inside(Where outer, const std::string& key) {
 class RecordReader {
  public:
   RecordReader(Source& source, const ReadOptions& options, Notes& notes)
-      : source_(source), notes_(notes), devices_(options) {
+      : source_(source), lines_(source), notes_(notes), devices_(options) {
     if (!yaml_parser_initialize(&parser_))
       throw InputError(source.name(), "", "out of memory", "", Exit::software);
     yaml_parser_set_input(&parser_, feed, this);
@@ -116,18 +117,18 @@ class RecordReader {
     ~Deleted() { yaml_event_delete(&event); }
   };
 
-  // The parser's read function. No exception may cross it, for it is C.
+  // The parser's read function. It gets a line at a time: the parser checks all that it has been given before
+  // it parses, and what it refuses must not depend on blocks. No exception may cross it, for it is C.
   static int feed(void* user, unsigned char* buffer, size_t size, size_t* got) {
     auto& self = *static_cast<RecordReader*>(user);
     *got = 0;
     try {
-      if (self.block_.empty()) self.block_ = self.source_.read();
-      *got = std::min(size, self.block_.size());
-      std::copy_n(self.block_.data(), *got, buffer);
-      self.block_.remove_prefix(*got);
+      if (self.left_.empty()) self.next_line();
+      *got = std::min(size, self.left_.size());
+      std::copy_n(self.left_.data(), *got, buffer);
+      self.left_.remove_prefix(*got);
       self.ended_ = *got == 0;
       self.fed_ += *got;
-      self.newlines_ += static_cast<std::size_t>(std::count(buffer, buffer + *got, '\n'));
       self.since_event_ += *got;
       if (self.since_event_ > kLongestToken)
         throw InputError(self.source_.name(), "", "expected values of at most 1 MiB",
@@ -139,6 +140,13 @@ class RecordReader {
     return 1;
   }
 
+  void next_line() {
+    if (!lines_.next()) return;
+    text_ = lines_.text();
+    if (lines_.ended()) text_ += '\n', ++newlines_;
+    left_ = text_;
+  }
+
   // Did the parser fail because the file ends there?
   bool at_end() const {
     if (!ended_) return false;
@@ -147,7 +155,9 @@ class RecordReader {
   }
 
   InputError fault(const std::string& expected) const {
-    const std::size_t line = std::max<std::size_t>(line_, parser_.problem_mark.line + 1);
+    const bool bytes = parser_.error == YAML_READER_ERROR;  // of the line that was given last
+    const std::size_t line = bytes ? static_cast<std::size_t>(lines_.number())
+                                   : std::max<std::size_t>(line_, parser_.problem_mark.line + 1);
     return InputError(source_.name(), "line " + std::to_string(line), "expected " + expected,
                       "record again with libinput record");
   }
@@ -272,11 +282,13 @@ class RecordReader {
   }
 
   Source& source_;
+  Lines lines_;
   Notes& notes_;
   KernelDevices devices_;
   yaml_parser_t parser_;
   std::exception_ptr read_error_;
-  std::string_view block_;
+  std::string text_;       // the line that the parser gets
+  std::string_view left_;  // of it
   std::size_t fed_ = 0, newlines_ = 0, since_event_ = 0, line_ = 0;
   bool ended_ = false;
   std::vector<Level> levels_;

@@ -5,7 +5,7 @@
 #include <string>
 
 #include "capture/log/formats.hpp"
-#include "tests/fuzz/crumbs.hpp"
+#include "tests/support/crumbs.hpp"
 #include "tests/fuzz/expect.hpp"
 
 using namespace paneproof;

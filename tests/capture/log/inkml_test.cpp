@@ -6,6 +6,7 @@
 #include <catch2/catch.hpp>
 
 #include "tests/capture/log/read_text.hpp"
+#include "tests/support/crumbs.hpp"
 
 using namespace paneproof;
 using namespace paneproof::testing;
@@ -176,6 +177,18 @@ TEST_CASE("bad InkML input gives one clear line with its place") {
   CHECK(holds(refused(deep), "64 deep"));
   CHECK(holds(refused("<ink a=\"" + std::string(4 << 20, 'x') + "\">"), "at most 2 MiB"));
   CHECK(holds(refused(ink(kPlain, "<trace>" + std::string(10000, '1') + "</trace>")), "parted by commas"));
+}
+
+// expat keeps an unfinished tag and may look at it again only at the end, so what is wrong there was once
+// taken for a cut when the file came in small blocks (from a pipe, say).
+TEST_CASE("a damaged last tag is refused wherever blocks end") {
+  const std::string text = ink(kPlain, "<trace>1 2 3</trace><trace timeOffset=\"4, 5 6 7</trace>");
+  for (const std::size_t size : {1u, 3u, 9u}) {
+    INFO("blocks of " << size);
+    Crumbs crumbs(memory_source("log", text), size);
+    Notes notes;
+    CHECK_THROWS_AS(inkml_format().read(crumbs, ReadOptions{}, notes), InputError);
+  }
 }
 
 TEST_CASE("an InkML log cut at any byte counts its whole points") {

@@ -4,6 +4,7 @@
 // (event lines are `- [%3lu, %6u, %3d, %3d, %7d] # ...`).
 #include "capture/log/libinput_record.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cstdio>
 
@@ -126,4 +127,17 @@ TEST_CASE("a recording cut at any byte counts its whole frames") {
           return whole;
         }) == -1);
   CHECK(read(text.substr(0, text.size() - 70)).notes.has("cut_at_end"));
+}
+
+TEST_CASE("bytes that are no UTF-8 are refused with their line") {
+  const std::string text = kHead + screen() + frame(0, 100, true) + "  - evdev: \xff\n" + frame(8000, 200);
+  const std::string before = text.substr(0, text.find('\xff'));
+  const std::string line = "line " + std::to_string(1 + std::count(before.begin(), before.end(), '\n'));
+  CHECK(holds(refused(text), line));
+}
+
+// The parser looks ahead as far as it is given bytes; what comes after the recording is none of it.
+TEST_CASE("what follows the end of the YAML document does not count") {
+  const std::string text = kHead + screen() + frame(0, 100, true) + frame(8000, 200) + "...\n";
+  CHECK(read(text + "\xff\n").recording.reports.size() == 2);
 }
