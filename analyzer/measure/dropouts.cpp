@@ -10,12 +10,10 @@ namespace {
 
 constexpr double jump_mm = 25.0;        // a leap this long is no missed electrode
 constexpr double surely_no_hand_s = 0.045;
-// Losses all over the panel are the connector's when no hand makes so many so quick, or when nearly all
-// lie on the finger's pace: hands that re-grip in flight come down early or late.
+// Losses all over the panel are the connector's when so many are quicker than any hand. Slower ones may be
+// a hand that re-grips in flight, even on the finger's own pace: they leave a doubt.
 constexpr std::size_t many_losses = 6;
-constexpr int fewest_sure = 4, fewest_timed = 5;
-constexpr double timed_share = 0.6;
-constexpr double telling_mm = 8.0;
+constexpr int fewest_sure = 4;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
 Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }
@@ -86,12 +84,7 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences, con
       if (repeats[i].cleared && silences[i].kind == Silence::Kind::loss && !silences[i].one_sided && !silences[i].mistimed)
         findings.doubts.push_back(doubt_of(silences[i]));
   const auto sure = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
-  // Over a short way every landing is on pace: it tells nothing.
-  const auto telling = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return way_mm(silences[i]) >= telling_mm; });
-  const auto timed = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return way_mm(silences[i]) >= telling_mm && on_pace(silences[i]); });
-  const auto sweeps = static_cast<std::ptrdiff_t>(trace.sweeps.size());
-  const bool burst = sure >= fewest_sure * sweeps ||
-                     (timed >= fewest_timed * sweeps && static_cast<double>(timed) >= timed_share * static_cast<double>(telling));
+  const bool burst = sure >= fewest_sure * static_cast<std::ptrdiff_t>(trace.sweeps.size());
   // Losses that a hand may have made are told as dropouts only where the connector is known to let go.
   for (const std::size_t i : scattered)
     if ((burst && on_pace(silences[i])) || no_hand(silences[i])) findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
@@ -100,7 +93,7 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences, con
   bursts.kind = ZoneKind::bursts;
   bursts.width_mm = findings.panel_width_mm;
   bursts.height_mm = findings.panel_height_mm;
-  bursts.lost = static_cast<int>(std::max(sure, timed));
+  bursts.lost = static_cast<int>(sure);
   bursts.passages = bursts.lost;
   bursts.intermittent = true;
   bursts.confidence = 0.95;

@@ -97,7 +97,7 @@ class Bounded : public Source {
     total_ += block.size();
     if (total_ > largest_)
       throw InputError(name(), "", "at most " + std::to_string(largest_) + " bytes after unpacking",
-                       "cut the log into sweeps and give each as a file");
+                       "give a shorter file; a long log can be cut into sweeps");
     cut_ = bytes_->cut();
     return block;
   }

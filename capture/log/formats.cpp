@@ -34,6 +34,16 @@ void take_axes(std::string_view head, ReadOptions& options, Notes& notes) {
   }
 }
 
+// A refusal that does not know the file gets its name.
+Recording read_named(const Format& format, Source& source, const ReadOptions& options, Notes& notes) {
+  try {
+    return format.read(source, options, notes);
+  } catch (const InputError& error) {
+    if (!error.file.empty()) throw;
+    throw InputError(source.name(), error.place, error.expected, error.remedy, error.exit);
+  }
+}
+
 }  // namespace
 
 const std::vector<Format>& formats() {
@@ -52,7 +62,7 @@ Recording read_log(Source& source, const ReadOptions& options, Notes& notes) {
     if (!format.recognises(head)) continue;
     ReadOptions with_axes = options;
     take_axes(head, with_axes, notes);
-    Recording recording = format.read(source, with_axes, notes);
+    Recording recording = read_named(format, source, with_axes, notes);
     if (options.axes_beside && with_axes.axes && recording.axes.origin == with_axes.axes->origin)
       notes.add("axes_beside_log", "axis ranges come from " + options.axes_file + ", found beside the log");
     return recording;

@@ -4,7 +4,10 @@
 
 #include <algorithm>
 #include <cassert>
+#include <string>
 #include <utility>
+
+#include "capture/model/input_error.hpp"
 
 namespace paneproof {
 namespace {
@@ -12,12 +15,20 @@ namespace {
 constexpr std::size_t long_log = 65536;
 constexpr std::size_t long_log_reports = std::size_t{1} << 22;  // address space; pages are taken as used
 constexpr std::size_t huge_page = std::size_t{1} << 21;
+constexpr std::size_t most_reports = std::size_t{1} << 23;  // 256 MiB; ten hours of a finger at 240 Hz
+
+void refuse_endless(std::size_t reports) {
+  if (reports < most_reports) return;
+  throw InputError("", "", "at most " + std::to_string(most_reports) + " reports, more than any sweep has",
+                   "give a shorter file; a long log can be cut into sweeps");
+}
 
 }  // namespace
 
 // A vector that grows by doubling touches every page twice and small pages cost more than the parsing:
 // a long log gets room for most sweeps at once, on huge pages where the system has them.
 void RecordingBuilder::grow() {
+  refuse_endless(reports_.size());
   reports_.reserve(std::max(2 * reports_.size(), long_log_reports));
   const auto begin = (reinterpret_cast<std::uintptr_t>(reports_.data()) + huge_page - 1) / huge_page * huge_page;
   const auto end = reinterpret_cast<std::uintptr_t>(reports_.data() + reports_.capacity()) / huge_page * huge_page;
@@ -25,6 +36,7 @@ void RecordingBuilder::grow() {
 }
 
 std::uint32_t RecordingBuilder::land(Tool tool) {
+  refuse_endless(contacts_.size());
   contacts_.push_back({});
   contacts_.back().tool = tool;
   return static_cast<std::uint32_t>(contacts_.size() - 1);

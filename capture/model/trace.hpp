@@ -78,7 +78,8 @@ struct Trace {
 };
 
 // Collects reports in the order in which they arrive and groups them by contact.
-// Contacts are named by any key; a key that lands again is a new contact.
+// Contacts are named by any key; a key that lands again is a new contact. Throws InputError (65), without
+// the file's name, for more than eight million reports or contacts: no log may take all memory.
 class RecordingBuilder {
  public:
   // Index of a new contact that lands now.
