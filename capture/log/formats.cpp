@@ -14,7 +14,7 @@ namespace paneproof {
 namespace {
 
 constexpr std::size_t kHead = 65536;
-constexpr std::uint64_t kLargestAxesFile = std::uint64_t{64} << 20;  // it may be another whole log
+constexpr std::uint64_t largest_axes_bytes = std::uint64_t{64} << 20;  // it may be another whole log
 
 std::string all_formats() {
   std::string out;
@@ -26,7 +26,7 @@ std::string all_formats() {
 void take_axes(std::string_view head, ReadOptions& options, Notes& notes) {
   if (options.axes || options.axes_file.empty()) return;
   try {
-    const auto source = open_source(options.axes_file, {.largest_bytes = kLargestAxesFile});
+    const auto source = open_source(options.axes_file, {.largest_bytes = largest_axes_bytes});
     options.axes = read_axes(*source, options.device, head);
   } catch (const InputError& error) {
     if (!options.axes_beside) throw;
