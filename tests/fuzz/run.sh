@@ -36,7 +36,7 @@ case $target in
   check) words=csv ;;
   *) words=$target ;;
 esac
-fuzz -dict="$here/dictionaries/$words.dict" -max_total_time="$seconds" -print_final_stats=1 \
+fuzz -dict="$here/dictionaries/$words.dict" -seed=1 -max_total_time="$seconds" -print_final_stats=1 \
   "$grown" "$here/corpus/$target" || fail "the input is in $found"
 awk -v t="$target" "/number_of_executed_units/ { n = \$2 } /average_exec_per_sec/ { r = \$2 }
   END { printf \"%-16s %9d inputs, %6d a second\n\", t, n, r }" "$log"'
