@@ -20,8 +20,8 @@ int complain(const std::string& line, paneproof::Exit exit) {
 void finish_output() {
   std::cout.flush();
   if (std::cout && std::fflush(stdout) == 0 && !std::ferror(stdout)) return;
-  throw paneproof::InputError("", "standard output", "expected to be able to write", "check the disk or the pipe",
-                              paneproof::Exit::io_error);
+  throw paneproof::InputError("", "standard output", "expected to be able to write",
+                              "check the disk or the pipe", paneproof::Exit::io_error);
 }
 
 int run(int argc, char** argv) {

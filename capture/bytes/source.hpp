@@ -39,7 +39,7 @@ class Source {
 };
 
 struct OpenOptions {
-  std::uint64_t largest_bytes = std::uint64_t{16} << 30;  // after unpacking
+  std::uint64_t largest_bytes = std::uint64_t{4} << 30;  // after unpacking
   bool hash = false;  // SHA-256 of the bytes as they are in the file, while reading
 };
 

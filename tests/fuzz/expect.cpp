@@ -48,21 +48,24 @@ void expect_sound(const Recording& recording) {
     const Contact& contact = recording.contacts[c];
     expect(contact.count >= 1, "every contact has a report");
     expect(contact.first == at, "reports stand by contact, without gaps");
-    expect(contact.first + std::size_t{contact.count} <= recording.reports.size(), "contacts have their reports");
+    const std::size_t end = contact.first + std::size_t{contact.count};
+    expect(end <= recording.reports.size(), "contacts have their reports");
     for (std::size_t i = 0; i < contact.count; ++i, ++at) {
       expect(recording.reports[at].contact == c, "a report names its contact");
       expect_sound(recording.reports[at], i > 0 ? &recording.reports[at - 1] : nullptr);
     }
   }
   expect(at == recording.reports.size(), "every report belongs to a contact");
-  for (const Hole& hole : recording.holes) expect(hole.from_us <= hole.to_us, "a hole ends after its start");
+  for (const Hole& hole : recording.holes)
+    expect(hole.from_us <= hole.to_us, "a hole ends after its start");
 }
 
 void expect_sound(const InputError& error) {
   expect(error.exit == Exit::bad_data, "bytes of an input can only be bad data");
   const std::string_view line = error.what();
   expect(!line.empty() && line.size() < 2000, "an error is one line");
-  for (const char c : line) expect(static_cast<unsigned char>(c) >= 0x20 && c != 0x7f, "an error is printable");
+  for (const char c : line)
+    expect(static_cast<unsigned char>(c) >= 0x20 && c != 0x7f, "an error is printable");
 }
 
 bool same(const Recording& a, const Recording& b) {

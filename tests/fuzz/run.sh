@@ -24,13 +24,16 @@ target=$1 seconds=$2 here=$3 build=$4
 found=$build/found/$target grown=$build/grown/$target log=$build/$target.log
 mkdir -p "$found" "$grown"
 bounds="-max_len=16384 -rss_limit_mb=512 -malloc_limit_mb=512 -timeout=10"
+export ASAN_OPTIONS=quarantine_size_mb=32  # or freed memory would count against the bound
 fuzz() { "$build/tests/fuzz/fuzz_$target" $bounds -artifact_prefix="$found/" "$@" >"$log" 2>&1; }
 fail() {
   echo "FAILED $target: $1" >&2
   grep -v "^#\|^NEW\|^REDUCE" "$log" | tail -n 40 >&2
   exit 1
 }
-if [ -d "$here/regressions/$target" ]; then fuzz "$here/regressions/$target"/* || fail "a regression is back"; fi
+if [ -d "$here/regressions/$target" ]; then
+  fuzz "$here/regressions/$target"/* || fail "a regression is back"
+fi
 case $target in
   getevent|evtest|evemu|axes) words=kernel_text ;;
   check) words=csv ;;

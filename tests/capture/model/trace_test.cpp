@@ -15,7 +15,9 @@ constexpr std::size_t most = std::size_t{1} << 23;
 TEST_CASE("a log without end is refused before its reports fill the memory") {
   RecordingBuilder builder;
   const auto contact = builder.land();
-  const auto add = [&](std::size_t i) { builder.report(contact, static_cast<std::int64_t>(i), double(i), 0); };
+  const auto add = [&](std::size_t i) {
+    builder.report(contact, static_cast<std::int64_t>(i), static_cast<double>(i), 0);
+  };
   for (std::size_t i = 0; i < most; ++i) add(i);
   CHECK(builder.report_count() == most);
   CHECK_THROWS_AS(add(most), InputError);
