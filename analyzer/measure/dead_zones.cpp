@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <opencv2/imgproc.hpp>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/regions.hpp"
 
 namespace paneproof {
 namespace {
@@ -19,31 +19,23 @@ struct Box {
   double height() const { return y1 - y0; }
 };
 
-struct Regions {
-  cv::Mat labels, stats;
-  int count = 0;
-};
-
 template <class Wanted>
-Regions regions_of(const std::vector<std::uint8_t>& states, const Raster& raster, Wanted wanted) {
-  cv::Mat mask(raster.height(), raster.stride(), CV_8U);
-  for (std::size_t i = 0; i < states.size(); ++i) mask.data[i] = wanted(states[i]) ? 255 : 0;
+Regions regions_where(const std::vector<std::uint8_t>& states, const Raster& raster, Wanted wanted) {
+  std::vector<std::uint8_t> mask(states.size());
+  for (std::size_t i = 0; i < states.size(); ++i) mask[i] = wanted(states[i]);
   // Close hairlines between neighbouring rows' ways.
-  cv::Mat closed;
   const int reach = std::max(1, static_cast<int>(std::lround(1.0 / raster.pixel_mm)));
-  cv::morphologyEx(mask, closed, cv::MORPH_CLOSE, cv::getStructuringElement(cv::MORPH_RECT, {2 * reach + 1, 2 * reach + 1}));
-  Regions regions;
-  cv::Mat centres;
-  regions.count = cv::connectedComponentsWithStats(closed, regions.labels, regions.stats, centres, 8, CV_32S);
-  return regions;
+  return regions_of(mask, raster.stride(), raster.height(), reach);
 }
 
-Box box_of(const Regions& regions, int label, const Raster& raster, const Panel& panel) {
-  const auto stat = [&](int what) { return regions.stats.at<int>(label, what); };
-  const double x0 = (stat(cv::CC_STAT_LEFT) - raster.margin) * raster.pixel_mm;
-  const double y0 = (stat(cv::CC_STAT_TOP) - raster.margin) * raster.pixel_mm;
-  return {std::max(0.0, x0), std::max(0.0, y0), std::min(panel.width_mm, x0 + stat(cv::CC_STAT_WIDTH) * raster.pixel_mm),
-          std::min(panel.height_mm, y0 + stat(cv::CC_STAT_HEIGHT) * raster.pixel_mm)};
+Box box_of(const Region& region, const Raster& raster, const Panel& panel) {
+  const auto mm = [&](int pixel) { return (pixel - raster.margin) * raster.pixel_mm; };
+  return {std::max(0.0, mm(region.left)), std::max(0.0, mm(region.top)),
+          std::min(panel.width_mm, mm(region.right)), std::min(panel.height_mm, mm(region.bottom))};
+}
+
+std::size_t label_at(const Regions& regions, const Raster& raster, int column, int row) {
+  return static_cast<std::size_t>(regions.labels[raster.index(column, row)]);
 }
 
 void classify(DeadZone& zone, const Box& box, const Panel& panel) {
@@ -81,17 +73,18 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
                                  const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
                                  const std::vector<EdgeBand>& bands) {
   const Raster& raster = field.raster();
-  const Regions regions = regions_of(states, raster, [](std::uint8_t state) {
+  const Regions regions = regions_where(states, raster, [](std::uint8_t state) {
     return state == static_cast<std::uint8_t>(CellState::silent) || state == static_cast<std::uint8_t>(CellState::intermittent);
   });
-  std::vector<DeadZone> zones(regions.count);
-  for (int label = 1; label < regions.count; ++label) zones[label] = zone_of(box_of(regions, label, raster, panel), panel);
+  std::vector<DeadZone> zones(regions.found.size());
+  for (std::size_t label = 1; label < zones.size(); ++label)
+    zones[label] = zone_of(box_of(regions.found[label], raster, panel), panel);
   for (std::size_t i = 0; i < silences.size(); ++i) {
     if (!repeats[i].fault) continue;
     const int column = raster.at((silences[i].from.x_mm + silences[i].to.x_mm) / 2);
     const int row = raster.at((silences[i].from.y_mm + silences[i].to.y_mm) / 2);
     if (!raster.holds(column, row)) continue;
-    DeadZone& zone = zones[regions.labels.at<int>(row + raster.margin, column + raster.margin)];
+    DeadZone& zone = zones[label_at(regions, raster, column, row)];
     zone.lost = std::max(zone.lost, repeats[i].lost);
     zone.passages = std::max(zone.passages, repeats[i].passages);
     zone.confidence = std::max(zone.confidence, 1 - std::exp(repeats[i].log_chance));
@@ -104,15 +97,15 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
       const double y = band.side == Side::top ? out_mm : band.side == Side::bottom ? panel.height_mm - out_mm : place.y_mm;
       const int column = raster.at(x), row = raster.at(y);
       if (!raster.holds(column, row)) continue;
-      DeadZone& zone = zones[regions.labels.at<int>(row + raster.margin, column + raster.margin)];
+      DeadZone& zone = zones[label_at(regions, raster, column, row)];
       zone.lost = zone.passages = std::max(zone.lost, band.stops);
       zone.confidence = std::max(zone.confidence, 0.95);
       zone.kind = ZoneKind::edge_band;
       zone.along = band.side == Side::left || band.side == Side::right ? Along::column : Along::row;
     }
   std::vector<DeadZone> kept;
-  for (int label = 1; label < regions.count; ++label) {
-    if (regions.stats.at<int>(label, cv::CC_STAT_AREA) * raster.pixel_mm * raster.pixel_mm < smallest_mm2) continue;
+  for (std::size_t label = 1; label < zones.size(); ++label) {
+    if (regions.found[label].pixels * raster.pixel_mm * raster.pixel_mm < smallest_mm2) continue;
     zones[label].confidence = round_share(zones[label].confidence);
     zones[label].intermittent = zones[label].lost < zones[label].passages;
     kept.push_back(zones[label]);
@@ -126,19 +119,19 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
 std::vector<DeadZone> attested_zones(const std::vector<std::uint8_t>& states, const ReportField& field, const Panel& panel,
                                      double fingertip_mm) {
   const Raster& raster = field.raster();
-  const Regions regions = regions_of(states, raster, [](std::uint8_t s) { return s == static_cast<std::uint8_t>(CellState::unswept); });
-  std::vector<std::uint8_t> wide(regions.count, 0);
+  const Regions regions = regions_where(states, raster, [](std::uint8_t s) { return s == static_cast<std::uint8_t>(CellState::unswept); });
+  std::vector<std::uint8_t> wide(regions.found.size(), 0);
   for (int row = 0; row < raster.rows; ++row)
     for (int column = 0; column < raster.columns; ++column) {
       const std::size_t at = raster.index(column, row);
       if (states[at] != static_cast<std::uint8_t>(CellState::unswept)) continue;
       if (2 * field.nearest_mm(raster.centre_mm(column), raster.centre_mm(row)) > fingertip_mm)
-        wide[regions.labels.at<int>(row + raster.margin, column + raster.margin)] = 1;
+        wide[label_at(regions, raster, column, row)] = 1;
     }
   std::vector<DeadZone> zones;
-  for (int label = 1; label < regions.count; ++label) {
+  for (std::size_t label = 1; label < wide.size(); ++label) {
     if (!wide[label]) continue;
-    DeadZone zone = zone_of(box_of(regions, label, raster, panel), panel);
+    DeadZone zone = zone_of(box_of(regions.found[label], raster, panel), panel);
     zone.attested = true;
     zones.push_back(zone);
   }
