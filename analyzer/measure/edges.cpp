@@ -56,14 +56,19 @@ double outward(Side side, double dx, double dy) {
   return 0;
 }
 
+using Stops = std::array<std::vector<Stop>, 4>;
+
 // Where strokes ended while running towards a side, or began while running away from it.
-std::vector<Stop> stops_at(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side) {
-  std::vector<Stop> stops;
+Stops stops_of(const Trace& trace, const std::vector<std::uint8_t>& counts) {
+  Stops stops;
   const auto consider = [&](const Report& r, const std::optional<Pace>& pace, double sign) {
     if (!pace || pace->speed_mm_s < moving_mm_s) return;
-    if (sign * outward(side, pace->direction_x, pace->direction_y) < towards) return;
-    const double depth = depth_of(trace.panel, side, r.x, r.y);
-    if (depth < looked_at_mm) stops.push_back({{r.x, r.y}, depth, upright(side) ? r.y : r.x});
+    for (int s = 0; s < 4; ++s) {
+      const Side side = static_cast<Side>(s);
+      if (sign * outward(side, pace->direction_x, pace->direction_y) < towards) continue;
+      const double depth = depth_of(trace.panel, side, r.x, r.y);
+      if (depth < looked_at_mm) stops[s].push_back({{r.x, r.y}, depth, upright(side) ? r.y : r.x});
+    }
   };
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
     const Contact& contact = trace.contacts[c];
@@ -102,8 +107,7 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
   const auto printed = [](double mm) { return mm < 1e8 ? round_mm(mm) : 0.0; };
   out.nearest = {printed(nearest[0]), printed(nearest[1]), printed(nearest[2]), printed(nearest[3])};
 
-  std::array<std::vector<Stop>, 4> stops;
-  for (int s = 0; s < 4; ++s) stops[s] = stops_at(trace, counts, static_cast<Side>(s));
+  const Stops stops = stops_of(trace, counts);
   for (int s = 0; s < 4; ++s) {
     if (stops[s].size() < fewest_stops) continue;
     const Side side = static_cast<Side>(s);

@@ -119,15 +119,19 @@ class Finder {
   void step(std::uint32_t i) {
     Silence silence = between(Silence::Kind::leap, i, i + 1);
     if (silence.gap_mm < shortest_gap_mm) return;
+    const double waited_s = std::max(silence.gap_s, silence.interval_s);
+    const double beside_mm_s = std::max(step_speed(i, -1), step_speed(i + 1, 1));
+    const bool late = silence.gap_s >= hole_intervals * silence.interval_s;
+    // The steps beside it explain most long steps; the stretches around it take longer to measure.
+    if (!late && silence.gap_mm <= leap_factor * beside_mm_s * waited_s + leap_slack_mm) return;
     const auto before = pace_before(trace_, i), after = pace_after(trace_, i + 1);
     if (!before || !after) return;
-    silence.speed_mm_s = std::max({before->speed_mm_s, after->speed_mm_s, step_speed(i, -1), step_speed(i + 1, 1)});
-    const double waited_s = std::max(silence.gap_s, silence.interval_s);
+    silence.speed_mm_s = std::max({before->speed_mm_s, after->speed_mm_s, beside_mm_s});
     const double explained_mm = silence.speed_mm_s * waited_s;
     silence.excess_mm = silence.gap_mm - explained_mm;
     if (silence.gap_mm > leap_factor * explained_mm + leap_slack_mm) {
       if (!exchanged(i)) found_.push_back(silence);
-    } else if (silence.gap_s >= hole_intervals * silence.interval_s && silence.speed_mm_s >= moving_mm_s &&
+    } else if (late && silence.speed_mm_s >= moving_mm_s &&
                silence.gap_mm >= least_way * explained_mm) {
       silence.kind = Silence::Kind::hole;
       found_.push_back(silence);
