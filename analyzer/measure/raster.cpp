@@ -10,10 +10,6 @@ constexpr double most_pixels = 1.5e6;
 constexpr double margin_mm = 5.0;
 }  // namespace
 
-int Raster::at(double mm) const {
-  return static_cast<int>(std::floor(std::clamp(mm / pixel_mm, -1e8, 1e8)));
-}
-
 Raster raster_over(const Panel& panel) {
   Raster raster;
   const double finest_pixels = panel.width_mm * panel.height_mm / (finest_mm * finest_mm);

@@ -2,6 +2,7 @@
 // with a margin around the glass for reports that lie a little outside it.
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
 #include <cstdint>
 #include <vector>
@@ -23,7 +24,11 @@ struct Raster {
   }
   double centre_mm(int at) const { return (at + 0.5) * pixel_mm; }
   // Pixel column or row that holds a coordinate, not clamped.
-  int at(double mm) const;
+  int at(double mm) const {
+    const double pixel = std::clamp(mm / pixel_mm, -1e8, 1e8);
+    const int towards_zero = static_cast<int>(pixel);
+    return towards_zero - (pixel < towards_zero);
+  }
   bool holds(int column, int row) const {
     return column >= -margin && row >= -margin && column < columns + margin && row < rows + margin;
   }

@@ -1,40 +1,46 @@
 #include "analyzer/measure/report_field.hpp"
 
 #include <cmath>
-#include <opencv2/imgproc.hpp>
 
+#include "analyzer/measure/distance_map.hpp"
 #include "analyzer/measure/length.hpp"
+#include "capture/model/large_pages.hpp"
 
 namespace paneproof {
 namespace {
 constexpr double nowhere_mm = 1e9;
+
+// Of a position that is a whole number of micrometres already, but for the rounding of its double.
+std::int32_t micrometres(double mm) { return static_cast<std::int32_t>(mm * 1e3 + (mm < 0 ? -0.5 : 0.5)); }
 }
 
 ReportField::ReportField(const Trace& trace, const Raster& raster, const std::vector<std::uint8_t>& counts)
     : raster_(raster), start_(raster.size() + 1, 0), near_mm_(raster.size(), nowhere_mm) {
-  const auto pixel_of = [&](const Report& report) -> std::size_t {
-    const int column = raster_.at(report.x), row = raster_.at(report.y);
-    return raster_.holds(column, row) && counts[report.contact] ? raster_.index(column, row) : raster_.size();
-  };
-  std::size_t kept = 0;
-  for (const Report& report : trace.reports)
-    if (const std::size_t pixel = pixel_of(report); pixel < raster_.size()) ++start_[pixel + 1], ++kept;
-  for (std::size_t i = 1; i < start_.size(); ++i) start_[i] += start_[i - 1];
-  spots_.resize(kept);
-  std::vector<std::uint32_t> fill(start_.begin(), start_.end() - 1);
-  for (std::size_t i = 0; i < trace.reports.size(); ++i) {
+  std::vector<std::uint32_t> pixels;
+  reserve_on_large_pages(pixels, trace.reports.size());
+  pixels.resize(trace.reports.size());
+  const auto outside = static_cast<std::uint32_t>(raster_.size());
+  for (std::size_t i = 0; i < pixels.size(); ++i) {
     const Report& report = trace.reports[i];
-    const std::size_t pixel = pixel_of(report);
-    if (pixel < raster_.size())
-      spots_[fill[pixel]++] = {static_cast<std::int32_t>(std::lround(report.x * 1e3)),
-                               static_cast<std::int32_t>(std::lround(report.y * 1e3)), static_cast<std::uint32_t>(i)};
+    const int column = raster_.at(report.x), row = raster_.at(report.y);
+    const bool kept = raster_.holds(column, row) && counts[report.contact];
+    pixels[i] = kept ? static_cast<std::uint32_t>(raster_.index(column, row)) : outside;
+    if (kept) ++start_[pixels[i] + 1];
   }
-  if (kept == 0) return;
-  cv::Mat free(raster_.height(), raster_.stride(), CV_8U);
-  for (std::size_t i = 0; i < raster_.size(); ++i) free.data[i] = start_[i + 1] == start_[i];
-  cv::Mat distance(raster_.height(), raster_.stride(), CV_32F, near_mm_.data());
-  cv::distanceTransform(free, distance, cv::DIST_L2, cv::DIST_MASK_PRECISE, CV_32F);
-  distance *= raster_.pixel_mm;
+  for (std::size_t i = 1; i < start_.size(); ++i) start_[i] += start_[i - 1];
+  reserve_on_large_pages(spots_, start_.back());
+  spots_.resize(start_.back());
+  std::vector<std::uint32_t> fill(start_.begin(), start_.end() - 1);
+  for (std::size_t i = 0; i < pixels.size(); ++i) {
+    if (pixels[i] == outside) continue;
+    const Report& report = trace.reports[i];
+    spots_[fill[pixels[i]]++] = {micrometres(report.x), micrometres(report.y), static_cast<std::uint32_t>(i)};
+  }
+  if (empty()) return;
+  std::vector<std::uint8_t> taken(raster_.size());
+  for (std::size_t i = 0; i < taken.size(); ++i) taken[i] = start_[i + 1] != start_[i];
+  near_mm_ = distance_map(taken, raster_.stride(), raster_.height());
+  for (float& distance : near_mm_) distance *= static_cast<float>(raster_.pixel_mm);
 }
 
 double ReportField::nearest_mm(double x_mm, double y_mm) const {

@@ -6,6 +6,7 @@
 
 #include "analyzer/measure/decimals.hpp"
 #include "analyzer/measure/length.hpp"
+#include "capture/model/large_pages.hpp"
 
 namespace paneproof {
 namespace {
@@ -70,7 +71,7 @@ SweepQuality sweep_quality(const Trace& trace, const std::vector<std::uint8_t>& 
   quality.duration_s = round_s(duration_s);
   if (duration_s > 0) quality.contact_share = round_share(std::min(1.0, time_down_s(trace, counts) / duration_s));
   std::vector<float> speeds;
-  speeds.reserve(trace.reports.size());
+  reserve_on_large_pages(speeds, trace.reports.size());
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
     if (!counts[c]) continue;
     const Contact& contact = trace.contacts[c];

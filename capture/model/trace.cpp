@@ -1,20 +1,18 @@
 #include "capture/model/trace.hpp"
 
-#include <sys/mman.h>
-
 #include <algorithm>
 #include <cassert>
 #include <string>
 #include <utility>
 
 #include "capture/model/input_error.hpp"
+#include "capture/model/large_pages.hpp"
 
 namespace paneproof {
 namespace {
 
 constexpr std::size_t long_log = 65536;
 constexpr std::size_t long_log_reports = std::size_t{1} << 22;  // address space; pages are taken as used
-constexpr std::size_t huge_page = std::size_t{1} << 21;
 constexpr std::size_t most_reports = std::size_t{1} << 23;  // 256 MiB; ten hours of a finger at 240 Hz
 
 void refuse_endless(std::size_t reports) {
@@ -25,14 +23,10 @@ void refuse_endless(std::size_t reports) {
 
 }  // namespace
 
-// A vector that grows by doubling touches every page twice and small pages cost more than the parsing:
-// a long log gets room for most sweeps at once, on huge pages where the system has them.
+// A vector that grows by doubling touches every page twice: a long log gets room for most sweeps at once.
 void RecordingBuilder::grow() {
   refuse_endless(reports_.size());
-  reports_.reserve(std::max(2 * reports_.size(), long_log_reports));
-  const auto begin = (reinterpret_cast<std::uintptr_t>(reports_.data()) + huge_page - 1) / huge_page * huge_page;
-  const auto end = reinterpret_cast<std::uintptr_t>(reports_.data() + reports_.capacity()) / huge_page * huge_page;
-  if (end > begin) madvise(reinterpret_cast<void*>(begin), end - begin, MADV_HUGEPAGE);  // a hint; it may fail
+  reserve_on_large_pages(reports_, std::max(2 * reports_.size(), long_log_reports));
 }
 
 std::uint32_t RecordingBuilder::land(Tool tool) {
