@@ -16,6 +16,7 @@
 #include "analyzer/measure/silence.hpp"
 #include "analyzer/measure/straightness.hpp"
 #include "analyzer/measure/sweep_quality.hpp"
+#include "analyzer/measure/voids.hpp"
 
 namespace paneproof {
 namespace {
@@ -59,17 +60,19 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   const Raster raster = raster_over(panel);
   const std::vector<std::uint8_t> judged = judged_pixels(raster, panel);
   const ReportField field(trace, raster, roles.counts);
-  const std::vector<Repeat> repeated = repeats(trace, silent, field, d);
+  std::vector<Repeat> repeated = repeats(trace, silent, field, d);
+  const Voids empty = voids(trace, roles.counts, silent, repeated, field, judged, d);
+  claim(empty, field, silent, repeated);
   out.reference = options.reference;
   const Edges sides = edges(trace, roles.counts, options.edge_deeper_mm,
                             options.reference ? &options.reference->edges : nullptr);
   out.edges = sides.nearest;
 
-  const std::vector<std::uint8_t> states = pixel_states(field, judged, silent, repeated, sides.bands, panel, d);
+  const std::vector<std::uint8_t> states = pixel_states(field, judged, silent, repeated, sides.bands, empty, panel, d);
   out.grid = cells_of(states, raster, panel, options.cell_mm);
   out.coverage = shares_of(states, raster, panel);
   out.coverage.largest_untested = largest_untested_circle(field, panel, judged);
-  out.dead_zones = dead_zones(states, field, panel, silent, repeated, sides.bands);
+  out.dead_zones = dead_zones(states, field, panel, silent, repeated, sides.bands, empty);
   if (options.swept_all)
     for (const DeadZone& zone : attested_zones(states, field, panel, d)) out.dead_zones.push_back(zone);
   tell_silences(trace, silent, repeated, out);

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/hull.hpp"
 #include "analyzer/measure/length.hpp"
 
 namespace paneproof {
@@ -40,8 +41,14 @@ class Painter {
 
   // Everything in a rectangle that is not right at a report.
   void block(double x0, double x1, double y0, double y1, std::uint8_t state) {
+    where(x0, x1, y0, y1, [&](double x, double y) { return x >= x0 && x <= x1 && y >= y0 && y <= y1; }, state);
+  }
+
+  // Everything of a rectangle that is wanted and not right at a report.
+  template <class Wanted>
+  void where(double x0, double x1, double y0, double y1, Wanted wanted, std::uint8_t state) {
     each_pixel(x0, x1, y0, y1, [&](double x, double y, std::size_t at) {
-      if (x >= x0 && x <= x1 && y >= y0 && y <= y1 && field_.near_mm()[at] > core_mm) paint(at, state);
+      if (field_.near_mm()[at] > core_mm && wanted(x, y)) paint(at, state);
     });
   }
 
@@ -110,11 +117,24 @@ void paint_band(Painter& painter, const EdgeBand& band, const Panel& panel, doub
   }
 }
 
+// What lies between the places where fingers vanished and came back, and holds no report.
+void paint_void(Painter& painter, const Void& v) {
+  const Hull hull(v.ends);
+  double left = 1e9, right = -1e9, top = 1e9, bottom = -1e9;
+  for (const Point end : v.ends) {
+    left = std::min(left, end.x_mm), right = std::max(right, end.x_mm);
+    top = std::min(top, end.y_mm), bottom = std::max(bottom, end.y_mm);
+  }
+  painter.where(left, right, top, bottom, [&](double x, double y) { return hull.holds(x, y); }, silent);
+  for (std::size_t i = 0; i + 1 < v.ends.size(); i += 2) painter.way(v.ends[i], v.ends[i + 1], silent);
+}
+
 }  // namespace
 
 std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vector<std::uint8_t>& judged,
                                        const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                                       const std::vector<EdgeBand>& bands, const Panel& panel, double fingertip_mm) {
+                                       const std::vector<EdgeBand>& bands, const Voids& voids, const Panel& panel,
+                                       double fingertip_mm) {
   const Raster& raster = field.raster();
   std::vector<std::uint8_t> states(raster.size(), not_judged);
   const double half = fingertip_mm / 2;
@@ -137,6 +157,8 @@ std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vect
   join_line(painter, silences, repeats, Repeat::Over::column);
   join_line(painter, silences, repeats, Repeat::Over::row);
   for (const EdgeBand& band : bands) paint_band(painter, band, panel, fingertip_mm);
+  for (const Void& v : voids.found)
+    if (v.dead) paint_void(painter, v);
   return states;
 }
 

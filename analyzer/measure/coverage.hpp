@@ -14,6 +14,7 @@
 #include "analyzer/measure/findings.hpp"
 #include "analyzer/measure/repeats.hpp"
 #include "analyzer/measure/report_field.hpp"
+#include "analyzer/measure/voids.hpp"
 
 namespace paneproof {
 
@@ -22,7 +23,8 @@ inline constexpr std::uint8_t not_judged = 255;
 // Per pixel of the field's raster: a CellState, or not_judged.
 std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vector<std::uint8_t>& judged,
                                        const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                                       const std::vector<EdgeBand>& bands, const Panel& panel, double fingertip_mm);
+                                       const std::vector<EdgeBand>& bands, const Voids& voids, const Panel& panel,
+                                       double fingertip_mm);
 
 // Square cells of cell_mm from the top left.
 Grid cells_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel, double cell_mm);

@@ -12,6 +12,7 @@ namespace {
 constexpr double edge_mm = 4.5, deepest_edge_mm = 16.0, edge_share = 0.55;
 constexpr double widest_line_mm = 30.0, widest_part_mm = 20.0, line_share = 0.7, partial_ratio = 2.0, partial_mm = 18.0;
 constexpr double smallest_mm2 = 6.0;
+constexpr double void_confidence = 0.98;
 
 struct Box {
   double x0, y0, x1, y1;
@@ -71,7 +72,7 @@ DeadZone zone_of(const Box& box, const Panel& panel) {
 
 std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const ReportField& field, const Panel& panel,
                                  const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                                 const std::vector<EdgeBand>& bands) {
+                                 const std::vector<EdgeBand>& bands, const Voids& voids) {
   const Raster& raster = field.raster();
   const Regions regions = regions_where(states, raster, [](std::uint8_t state) {
     return state == static_cast<std::uint8_t>(CellState::silent) || state == static_cast<std::uint8_t>(CellState::intermittent);
@@ -103,6 +104,14 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
       zone.kind = ZoneKind::edge_band;
       zone.along = band.side == Side::left || band.side == Side::right ? Along::column : Along::row;
     }
+  for (std::size_t at = 0; at < voids.regions.labels.size(); ++at) {
+    const Void& v = voids.found[static_cast<std::size_t>(voids.regions.labels[at])];
+    if (!v.dead) continue;
+    DeadZone& zone = zones[static_cast<std::size_t>(regions.labels[at])];
+    zone.lost = std::max(zone.lost, v.crossings);
+    zone.passages = std::max(zone.passages, zone.lost);
+    zone.confidence = std::max(zone.confidence, void_confidence);
+  }
   std::vector<DeadZone> kept;
   for (std::size_t label = 1; label < zones.size(); ++label) {
     if (regions.found[label].pixels * raster.pixel_mm * raster.pixel_mm < smallest_mm2) continue;

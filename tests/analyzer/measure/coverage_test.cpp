@@ -11,7 +11,7 @@ namespace paneproof {
 namespace {
 
 std::vector<std::uint8_t> states_of(const Field& f, double d) {
-  return pixel_states(f.field, f.judged, {}, {}, {}, f.panel, d);
+  return pixel_states(f.field, f.judged, {}, {}, {}, {}, f.panel, d);
 }
 
 // A pixel counts by its centre. Along an outline of length L about 4 L / (pi pixel) pixels are cut; each

@@ -1,0 +1,222 @@
+#include "analyzer/measure/voids.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "analyzer/measure/bends.hpp"
+#include "analyzer/measure/distance_map.hpp"
+#include "analyzer/measure/length.hpp"
+#include "analyzer/measure/pace.hpp"
+
+namespace paneproof {
+namespace {
+
+constexpr double beside_mm = 3.0;         // a report this near the void's border is beside it
+constexpr double longest_away_s = 0.7;
+constexpr double shortest_mm = 3.0;
+constexpr double through = 0.4;           // of a crossing's way holds no report
+constexpr double empty_mm = 2.0;          // no report this near
+constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
+// Mean shift away from which on the passages beside a void were pushed: with several crossings, or with one.
+constexpr double bend_mm_of_several = 0.8, bend_mm_of_one = 1.0;
+constexpr int fewest_crossings = 2, fewest_bends = 2, bends_of_one = 3, fewest_faults = 3;
+
+// Runs off the glass, or along its very edge: there a contact ends by itself.
+bool leaves_glass(const Panel& panel, const Report& r, double dx, double dy) {
+  const double sides[4] = {r.x, panel.width_mm - r.x, r.y, panel.height_mm - r.y};
+  const double towards[4] = {-dx, dx, -dy, dy};
+  for (int i = 0; i < 4; ++i)
+    if (sides[i] < along_edge_mm || (sides[i] < off_glass_mm && towards[i] > 0.3)) return true;
+  return false;
+}
+
+class Finder {
+ public:
+  Finder(const Trace& trace, const std::vector<std::uint8_t>& counts, const ReportField& field,
+         const std::vector<std::uint8_t>& judged, double d)
+      : trace_(trace), counts_(counts), raster_(field.raster()), reach_mm_(d / 2 + beside_mm) {
+    std::vector<std::uint8_t> core(raster_.size());
+    for (std::size_t i = 0; i < core.size(); ++i) core[i] = judged[i] && field.near_mm()[i] > d / 2;
+    out_.regions = regions_of(core, raster_.stride(), raster_.height(), 0);
+    out_.found.resize(out_.regions.found.size());
+    if (out_.found.size() > 1) spread(core, field);
+  }
+
+  Voids run(const std::vector<Silence>& silences, const std::vector<Repeat>& repeats) {
+    if (out_.found.size() <= 1) return std::move(out_);
+    std::vector<int> faults(out_.found.size(), 0);
+    for (std::size_t i = 0; i < silences.size(); ++i) {
+      const Silence& s = silences[i];
+      const std::int32_t label = crossed(out_.empty, raster_, s.from, s.to);
+      if (label == 0) continue;
+      faults[label] += repeats[i].fault;
+      if (s.kind != Silence::Kind::loss) cross(label, s.from, s.to);
+    }
+    losses();
+    bends();
+    for (std::size_t k = 1; k < out_.found.size(); ++k) {
+      Void& v = out_.found[k];
+      v.dead = faults[k] >= fewest_faults ||
+               (v.crossings >= fewest_crossings && v.bends >= fewest_bends && v.bend_mm >= bend_mm_of_several) ||
+               (v.crossings == 1 && v.bends >= bends_of_one && v.bend_mm >= bend_mm_of_one);
+    }
+    return std::move(out_);
+  }
+
+  // The void through whose surroundings, empty of reports, a straight way leads; 0 for none.
+  static std::int32_t crossed(const std::vector<std::int32_t>& empty, const Raster& raster, Point a, Point b) {
+    constexpr int steps = 20;
+    std::int32_t label = 0;
+    int within = 0;
+    for (int k = 1; k < steps; ++k) {
+      const double share = static_cast<double>(k) / steps;
+      const int column = raster.at(a.x_mm + share * (b.x_mm - a.x_mm));
+      const int row = raster.at(a.y_mm + share * (b.y_mm - a.y_mm));
+      const std::int32_t here = raster.holds(column, row) ? empty[raster.index(column, row)] : 0;
+      if (here == 0) continue;
+      if (label == 0) label = here;
+      within += here == label;
+    }
+    return within >= through * steps ? label : 0;
+  }
+
+ private:
+  // Every pixel within reach of a void takes its label, from neighbour to neighbour outward.
+  void spread(const std::vector<std::uint8_t>& core, const ReportField& field) {
+    away_ = distance_map(core, raster_.stride(), raster_.height());
+    beside_ = out_.regions.labels;
+    const double reach = reach_mm_ / raster_.pixel_mm;
+    std::vector<std::size_t> edge;
+    for (std::size_t i = 0; i < beside_.size(); ++i)
+      if (beside_[i]) edge.push_back(i);
+    const std::size_t stride = raster_.stride(), last_row = static_cast<std::size_t>(raster_.height()) - 1;
+    for (std::size_t k = 0; k < edge.size(); ++k) {
+      const std::size_t at = edge[k], column = at % stride, row = at / stride;
+      const auto take = [&](std::size_t next) {
+        if (beside_[next] || away_[next] > reach) return;
+        beside_[next] = beside_[at];
+        edge.push_back(next);
+      };
+      if (column > 0) take(at - 1);
+      if (column + 1 < stride) take(at + 1);
+      if (row > 0) take(at - stride);
+      if (row < last_row) take(at + stride);
+    }
+    out_.empty = beside_;
+    for (std::size_t i = 0; i < beside_.size(); ++i)
+      if (field.near_mm()[i] <= empty_mm) out_.empty[i] = 0;
+  }
+
+  std::int32_t beside(const Report& r) const {
+    const int column = raster_.at(r.x), row = raster_.at(r.y);
+    return raster_.holds(column, row) ? beside_[raster_.index(column, row)] : 0;
+  }
+
+  void cross(std::int32_t label, Point from, Point to) {
+    Void& v = out_.found[label];
+    ++v.crossings;
+    v.ends.push_back(from);
+    v.ends.push_back(to);
+  }
+
+  const Report& first(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first]; }
+  const Report& last(std::uint32_t c) const {
+    return trace_.reports[trace_.contacts[c].first + trace_.contacts[c].count - 1];
+  }
+
+  bool vanishes(std::uint32_t c) const {
+    if (!counts_[c] || trace_.contacts[c].ending != Ending::lifted || !beside(last(c))) return false;
+    const auto pace = pace_before(trace_, trace_.contacts[c].first + trace_.contacts[c].count - 1);
+    return !leaves_glass(trace_.panel, last(c), pace ? pace->direction_x : 0, pace ? pace->direction_y : 0);
+  }
+
+  bool comes_back(std::uint32_t c) const {
+    if (!counts_[c] || !beside(first(c))) return false;
+    const auto pace = pace_after(trace_, trace_.contacts[c].first);
+    return !leaves_glass(trace_.panel, first(c), pace ? -pace->direction_x : 0, pace ? -pace->direction_y : 0);
+  }
+
+  // Contacts that ended beside a void and the next that landed beyond it. Which way they went matters not:
+  // a finger may turn on a dead place.
+  void losses() {
+    std::vector<std::uint8_t> taken(trace_.contacts.size(), 0);
+    for (std::uint32_t c = 0; c + 1 < trace_.contacts.size(); ++c) {
+      if (!vanishes(c)) continue;
+      const Report& end = last(c);
+      for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
+        const Report& start = first(next);
+        if (trace_.contacts[next].sweep != trace_.contacts[c].sweep) break;
+        if (static_cast<double>(start.t_us - end.t_us) * 1e-6 > longest_away_s) break;
+        if (taken[next] || start.t_us <= end.t_us || !comes_back(next)) continue;
+        if (length(start.x - end.x, start.y - end.y) < shortest_mm) continue;
+        const std::int32_t label = crossed(out_.empty, raster_, {end.x, end.y}, {start.x, start.y});
+        if (label == 0 || label != beside(end) || label != beside(start)) continue;
+        taken[next] = 1;
+        cross(label, {end.x, end.y}, {start.x, start.y});
+        break;
+      }
+    }
+  }
+
+  void bends() {
+    std::vector<Point> middle(out_.found.size());
+    std::vector<double> pixels(out_.found.size(), 0);
+    for (int row = 0; row < raster_.rows; ++row)
+      for (int column = 0; column < raster_.columns; ++column)
+        if (const std::int32_t label = out_.regions.labels[raster_.index(column, row)]) {
+          middle[label].x_mm += raster_.centre_mm(column), middle[label].y_mm += raster_.centre_mm(row);
+          ++pixels[label];
+        }
+    for (std::size_t k = 1; k < middle.size(); ++k)
+      if (pixels[k] > 0) middle[k].x_mm /= pixels[k], middle[k].y_mm /= pixels[k];
+    for (std::uint32_t c = 0; c < trace_.contacts.size(); ++c) {
+      if (!counts_[c]) continue;
+      const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count;
+      for (std::uint32_t i = trace_.contacts[c].first; i < end;) {
+        const std::int32_t label = beside(trace_.reports[i]);
+        std::uint32_t j = i + 1;
+        while (j < end && beside(trace_.reports[j]) == label) ++j;
+        if (label != 0 && out_.found[label].crossings > 0)
+          if (const auto bend = bend_mm(trace_, c, i, j - 1, middle[label])) {
+            Void& v = out_.found[label];
+            v.bend_mm += *bend, ++v.bends;
+          }
+        i = j;
+      }
+    }
+    for (Void& v : out_.found)
+      if (v.bends > 0) v.bend_mm /= v.bends;
+  }
+
+  const Trace& trace_;
+  const std::vector<std::uint8_t>& counts_;
+  const Raster& raster_;
+  double reach_mm_;
+  Voids out_;
+  std::vector<float> away_;           // pixels to the nearest void
+  std::vector<std::int32_t> beside_;  // label of the void within reach, 0 for none
+};
+
+}  // namespace
+
+Voids voids(const Trace& trace, const std::vector<std::uint8_t>& counts, const std::vector<Silence>& silences,
+            const std::vector<Repeat>& repeats, const ReportField& field,
+            const std::vector<std::uint8_t>& judged, double fingertip_mm) {
+  return Finder(trace, counts, field, judged, fingertip_mm).run(silences, repeats);
+}
+
+void claim(const Voids& voids, const ReportField& field, const std::vector<Silence>& silences,
+           std::vector<Repeat>& repeats) {
+  if (voids.found.size() <= 1) return;
+  for (std::size_t i = 0; i < silences.size(); ++i) {
+    const std::int32_t label = Finder::crossed(voids.empty, field.raster(), silences[i].from, silences[i].to);
+    if (!voids.found[label].dead || repeats[i].fault) continue;
+    repeats[i].fault = true;
+    repeats[i].cleared = false;
+    repeats[i].lost = std::max(repeats[i].lost, voids.found[label].crossings);
+    repeats[i].passages = std::max(repeats[i].passages, repeats[i].lost);
+    repeats[i].log_chance = std::min(repeats[i].log_chance, std::log(error_rate_of_sweep));
+  }
+}
+
+}  // namespace paneproof
