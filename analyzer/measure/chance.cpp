@@ -21,4 +21,18 @@ double log_poisson_tail(int n, double mean) {
   return std::log1p(-std::min(1 - 1e-16, std::exp(log_first) * below));
 }
 
+double log_binomial_tail(int k, int n, double p) {
+  if (k <= 0) return 0;
+  if (k > n) return -std::numeric_limits<double>::infinity();
+  const auto log_term = [&](int i) {
+    return std::lgamma(n + 1.0) - std::lgamma(i + 1.0) - std::lgamma(n - i + 1.0) + i * std::log(p) +
+           (n - i) * std::log1p(-p);
+  };
+  double largest = log_term(k);
+  for (int i = k + 1; i <= n; ++i) largest = std::max(largest, log_term(i));
+  double sum = 0;
+  for (int i = k; i <= n; ++i) sum += std::exp(log_term(i) - largest);
+  return std::min(0.0, largest + std::log(sum));
+}
+
 }  // namespace paneproof

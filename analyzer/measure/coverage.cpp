@@ -48,7 +48,7 @@ class Painter {
   template <class Wanted>
   void where(double x0, double x1, double y0, double y1, Wanted wanted, std::uint8_t state) {
     each_pixel(x0, x1, y0, y1, [&](double x, double y, std::size_t at) {
-      if (field_.near_mm()[at] > core_mm && wanted(x, y)) paint(at, state);
+      if (wanted(x, y) && !field_.any_within(x, y, core_mm)) paint(at, state);
     });
   }
 

@@ -1,9 +1,11 @@
 // Edges: how near reports come to each side, and whether strokes stop short of one.
 //
-// Edge filters stop short by design, alike on opposite sides; a hand turns where it likes, slowing down
-// as it does. Evidence for an insensitive edge band is that strokes running towards a side end there
-// while still moving, all at the same depth, deeper than at the opposite side, and that no report lies
-// nearer to that side along the stretch. The same holds for strokes that begin there.
+// Edge filters stop short by design, alike on opposite sides; a hand turns where it likes, here a little
+// nearer to the side and there a little further off. Evidence for an insensitive edge band is that visits to
+// a side (a contact that comes nearer by 3 mm or more, then turns away, ends or had begun there) come to an
+// end at one depth, within 1 mm, deeper than at the opposite side; that hardly any come nearer; that far
+// more lie at this depth than chance puts there of all that come within 4 mm of it; and that some of them
+// are contacts that ended, or began, in full motion.
 #pragma once
 
 #include <cstdint>
@@ -20,7 +22,7 @@ struct EdgeBand {
   Side side = Side::left;
   double depth_mm = 0;             // how far from the side the reports begin
   double from_mm = 0, to_mm = 0;   // along the side
-  int stops = 0;                   // strokes that ended or began there
+  int stops = 0;                   // visits that came to an end there
   std::vector<Point> places;       // where they did
 };
 

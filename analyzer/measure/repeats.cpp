@@ -22,6 +22,8 @@ constexpr double hand_reach_mm = 6.0;     // nor in twice that time this far ahe
 // Silences need not fall evenly: rows are fastest in mid-panel, where a stall of the host is longest.
 constexpr std::array<double, causes> uneven = {1.5, 1.5, 1.5, 2.5};
 constexpr double agree_mm = 3.0, agree_share = 0.15, agreeing = 0.7;
+// Three dead lines of the widest pitch and a fingertip make gaps of this; wider ones are told by voids.hpp.
+constexpr double widest_line_mm = 24.0;
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
 constexpr double reported_mm = 2.0;       // a report this near the middle of a gap: that passage was reported
@@ -33,6 +35,12 @@ Cause cause_of(const Silence& s) {
   if (s.gap_s - s.interval_s < hand_fastest_s) return nobody;
   if (s.excess_mm > hand_reach_mm && s.gap_s < 2 * hand_fastest_s) return nobody;
   return s.excess_mm > ahead_mm + ahead_share * (s.gap_mm - s.excess_mm) ? reach : hand;
+}
+
+double median(std::vector<double>& values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
 }
 
 bool in_the_air(const Silence& s) { return cause_of(s) == hand || cause_of(s) == reach; }
@@ -123,16 +131,15 @@ class Scan {
   // On the glass a finger keeps its pace, so gaps over one fault agree in how far they exceed the finger's
   // way; a hand that lifts over a place comes down when it likes. Silences that no hand makes settle it.
   bool hand_made(const std::vector<std::uint32_t>& group) const {
-    std::vector<double> excess;
+    std::vector<double> excess, gaps;
     std::size_t sure = 0;
     for (const std::uint32_t i : group) {
-      if (in_the_air(all_[i])) excess.push_back(all_[i].excess_mm);
+      if (in_the_air(all_[i])) excess.push_back(all_[i].excess_mm), gaps.push_back(all_[i].gap_mm);
       if (cause_of(all_[i]) == nobody) ++sure;
     }
     if (excess.empty() || sure >= excess.size() / 2.0) return false;
-    const auto middle = excess.begin() + static_cast<std::ptrdiff_t>(excess.size() / 2);
-    std::nth_element(excess.begin(), middle, excess.end());
-    const double usual = *middle;
+    if (median(gaps) > widest_line_mm) return true;
+    const double usual = median(excess);
     std::size_t agree = 0;
     for (const std::uint32_t i : group)
       if (in_the_air(all_[i]) && !all_[i].mistimed)

@@ -7,6 +7,7 @@
 namespace paneproof {
 namespace {
 
+constexpr double aim_mm = 3;  // a hand that means to stop somewhere stops within this of it
 constexpr double two_pi = 6.283185307179586;
 
 double way_length(const Way& way) {
@@ -70,14 +71,28 @@ std::vector<Box> omitted(Omission omission, double width, double height, Random&
 }
 
 // Takes the omitted places out: along an edge or corner the finger turns short of it, inside the
-// panel it lifts over it.
-std::vector<Way> leave_out(const std::vector<Way>& ways, const std::vector<Box>& boxes, bool turns_short) {
+// panel it lifts over it. No hand aims better than to a few mm: each approach ends somewhere else.
+std::vector<Way> leave_out(const std::vector<Way>& ways, const std::vector<Box>& boxes, bool turns_short,
+                           Random& random) {
   if (boxes.empty()) return ways;
   std::vector<Way> out;
+  double margin = random.uniform(-aim_mm, aim_mm);
+  bool near_it = false;
+  const auto holds = [&](Vec p, double by) {
+    return std::any_of(boxes.begin(), boxes.end(), [&](const Box& b) {
+      return Box{b.x - by, b.y - by, b.width + 2 * by, b.height + 2 * by}.holds(p);
+    });
+  };
   for (const Way& way : ways) {
     Way kept;
     for (const Vec p : resample(way, 1)) {
-      const bool inside = std::any_of(boxes.begin(), boxes.end(), [&](const Box& b) { return b.holds(p); });
+      if (!holds(p, aim_mm)) {
+        if (near_it) margin = random.uniform(-aim_mm, aim_mm);
+        near_it = false;
+      } else {
+        near_it = true;
+      }
+      const bool inside = holds(p, margin);
       if (!inside) kept.push_back(p);
       if (inside && !turns_short && !kept.empty()) out.push_back(std::move(kept)), kept.clear();
     }
@@ -247,7 +262,7 @@ HandPlan plan_hand(const HandSpec& hand, double width, double height, Random ran
   }
   plan.left_out = omitted(hand.omission, width, height, random);
   const bool turns_short = hand.omission == Omission::lazy_edge || hand.omission == Omission::lazy_corners;
-  ways = leave_out(ways, plan.left_out, turns_short);
+  ways = leave_out(ways, plan.left_out, turns_short, random);
   if (hand.omission == Omission::early_stop) stop_early(ways, random.uniform(0.35, 0.85));
   if (ways.empty()) ways.push_back({{width / 4, height / 2}, {width * 3 / 4, height / 2}});
 
