@@ -41,15 +41,20 @@ class Painter {
 
   // Everything in a rectangle that is not right at a report.
   void block(double x0, double x1, double y0, double y1, std::uint8_t state) {
-    where(x0, x1, y0, y1, [&](double x, double y) { return x >= x0 && x <= x1 && y >= y0 && y <= y1; }, state);
+    each_pixel(x0, x1, y0, y1, [&](double x, double y, std::size_t at) {
+      if (x >= x0 && x <= x1 && y >= y0 && y <= y1 && !field_.any_within(x, y, core_mm)) paint(at, state);
+    });
   }
 
-  // Everything of a rectangle that is wanted and not right at a report.
+  // Every pixel of that label that is wanted.
   template <class Wanted>
-  void where(double x0, double x1, double y0, double y1, Wanted wanted, std::uint8_t state) {
-    each_pixel(x0, x1, y0, y1, [&](double x, double y, std::size_t at) {
-      if (wanted(x, y) && !field_.any_within(x, y, core_mm)) paint(at, state);
-    });
+  void only(const std::vector<std::int32_t>& labels, std::int32_t label, Wanted wanted, std::uint8_t state) {
+    for (int row = 0; row < raster_.rows; ++row)
+      for (int column = 0; column < raster_.columns; ++column) {
+        const std::size_t at = raster_.index(column, row);
+        if (labels[at] != label || states_[at] == not_judged) continue;
+        if (wanted(raster_.centre_mm(column), raster_.centre_mm(row))) paint(at, state);
+      }
   }
 
  private:
@@ -117,16 +122,14 @@ void paint_band(Painter& painter, const EdgeBand& band, const Panel& panel, doub
   }
 }
 
-// What lies between the places where fingers vanished and came back, and holds no report.
-void paint_void(Painter& painter, const Void& v) {
+// The part of a void that lies among the places where fingers vanished and came back, the ways between these,
+// and what lies beyond its barriers.
+void paint_void(Painter& painter, const Voids& voids, std::size_t label) {
+  const Void& v = voids.found[label];
   const Hull hull(v.ends);
-  double left = 1e9, right = -1e9, top = 1e9, bottom = -1e9;
-  for (const Point end : v.ends) {
-    left = std::min(left, end.x_mm), right = std::max(right, end.x_mm);
-    top = std::min(top, end.y_mm), bottom = std::max(bottom, end.y_mm);
-  }
-  painter.where(left, right, top, bottom, [&](double x, double y) { return hull.holds(x, y); }, silent);
+  painter.only(voids.empty, static_cast<std::int32_t>(label), [&](double x, double y) { return hull.holds(x, y); }, silent);
   for (std::size_t i = 0; i + 1 < v.ends.size(); i += 2) painter.way(v.ends[i], v.ends[i + 1], silent);
+  for (const Block& b : v.beyond) painter.block(b.left_mm, b.right_mm, b.top_mm, b.bottom_mm, silent);
 }
 
 }  // namespace
@@ -157,8 +160,8 @@ std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vect
   join_line(painter, silences, repeats, Repeat::Over::column);
   join_line(painter, silences, repeats, Repeat::Over::row);
   for (const EdgeBand& band : bands) paint_band(painter, band, panel, fingertip_mm);
-  for (const Void& v : voids.found)
-    if (v.dead) paint_void(painter, v);
+  for (std::size_t label = 1; label < voids.found.size(); ++label)
+    if (voids.found[label].dead) paint_void(painter, voids, label);
   return states;
 }
 

@@ -4,40 +4,18 @@
 #include <array>
 #include <cmath>
 
-#include "analyzer/measure/chance.hpp"
 #include "analyzer/measure/decimals.hpp"
-#include "analyzer/measure/pace.hpp"
+#include "analyzer/measure/visits.hpp"
 
 namespace paneproof {
 namespace {
 
 constexpr double border_cut_mm = 2.0;     // edge filters cut up to this by design (common practice, no source)
-constexpr double moving_mm_s = 25.0;
 constexpr double deepest_mm = 13.0;        // a band deeper than this is an area
+constexpr double log_error = -6.2;  // 0.002: one sweep in 500
 constexpr double looked_at_mm = 30.0;
-constexpr double nearer_mm = 3.0;          // a visit comes nearer by this much
-constexpr double alike_mm = 1.0, about_mm = 4.0;
-// Were hands to turn anywhere within 4 mm, a quarter would turn within this 1 mm; half as many more granted,
-// as the fullest millimetre is looked for.
-constexpr double chance_alike = 1.5 * alike_mm / about_mm, log_error = -6.2;  // 0.002: one sweep in 500
-constexpr int fewest_alike = 5, fewest_stopped = 3, fewest_opposite = 3;
+constexpr std::ptrdiff_t fewest_opposite = 3;
 constexpr double share_nearer = 0.3, usual_share = 0.2;
-
-struct Visit {
-  Point place;
-  double depth_mm = 0, along_mm = 0;
-  bool stopped = false;  // the contact ended, or had begun, there in full motion
-};
-
-double depth_of(const Panel& panel, Side side, double x, double y) {
-  switch (side) {
-    case Side::left: return x;
-    case Side::right: return panel.width_mm - x;
-    case Side::top: return y;
-    case Side::bottom: return panel.height_mm - y;
-  }
-  return 0;
-}
 
 double depth_of(const EdgeDepth& edges, Side side) {
   switch (side) {
@@ -49,60 +27,7 @@ double depth_of(const EdgeDepth& edges, Side side) {
   return 0;
 }
 
-bool upright(Side side) { return side == Side::left || side == Side::right; }
 Side opposite(Side side) { return static_cast<Side>(static_cast<int>(side) ^ 1); }
-
-// Visits of one contact to a side, one after the other: the nearest point of each.
-class Visits {
- public:
-  Visits(const Trace& trace, Side side) : trace_(trace), side_(side) {}
-
-  void add(const Contact& contact, std::vector<Visit>& visits) const {
-    const std::uint32_t last = contact.first + contact.count - 1;
-    std::uint32_t nearest = contact.first;
-    double from_mm = depth(nearest);  // the furthest off before `nearest`
-    bool leaving = false;             // since the last visit it only went away
-    for (std::uint32_t i = contact.first; i <= last; ++i) {
-      const double here_mm = depth(i);
-      if (here_mm < depth(nearest)) nearest = i, leaving = false;
-      if (here_mm >= from_mm) {
-        from_mm = here_mm;
-        if (leaving) nearest = i;
-      }
-      if (here_mm <= depth(nearest) + nearer_mm) continue;
-      if (from_mm - depth(nearest) >= nearer_mm) keep(contact, nearest, visits);
-      nearest = i, from_mm = here_mm, leaving = true;
-    }
-    if (from_mm - depth(nearest) >= nearer_mm) keep(contact, nearest, visits);
-  }
-
- private:
-  double depth(std::uint32_t report) const {
-    return depth_of(trace_.panel, side_, trace_.reports[report].x, trace_.reports[report].y);
-  }
-  void keep(const Contact& contact, std::uint32_t nearest, std::vector<Visit>& visits) const {
-    if (depth(nearest) > looked_at_mm) return;
-    const std::uint32_t last = contact.first + contact.count - 1;
-    const Report& r = trace_.reports[nearest];
-    const bool began = nearest <= contact.first + 1 && moving(pace_after(trace_, contact.first));
-    const bool ended = nearest + 1 >= last && contact.ending == Ending::lifted && moving(pace_before(trace_, last));
-    visits.push_back({{r.x, r.y}, depth(nearest), upright(side_) ? r.y : r.x, began || ended});
-  }
-  static bool moving(const std::optional<Pace>& pace) { return pace && pace->speed_mm_s >= moving_mm_s; }
-
-  const Trace& trace_;
-  Side side_;
-};
-
-// By depth.
-std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side) {
-  const Visits finder(trace, side);
-  std::vector<Visit> visits;
-  for (std::uint32_t c = 0; c < trace.contacts.size(); ++c)
-    if (counts[c]) finder.add(trace.contacts[c], visits);
-  std::stable_sort(visits.begin(), visits.end(), [](const Visit& a, const Visit& b) { return a.depth_mm < b.depth_mm; });
-  return visits;
-}
 
 // The fullest millimetre of depths that is shallow enough for a band: [first, last) of `visits`.
 struct Alike {
@@ -121,15 +46,16 @@ Alike fullest(const std::vector<Visit>& visits) {
 // Is the fullest millimetre more than a hand's habit?
 bool stands_clear(const std::vector<Visit>& visits, Alike alike) {
   const int here = static_cast<int>(alike.last - alike.first);
-  if (here < fewest_alike || static_cast<double>(alike.first) > share_nearer * here) return false;
-  const auto stopped = std::count_if(visits.begin() + static_cast<std::ptrdiff_t>(alike.first),
-                                     visits.begin() + static_cast<std::ptrdiff_t>(alike.last),
-                                     [](const Visit& v) { return v.stopped; });
-  if (stopped < fewest_stopped) return false;
-  int about = here;
-  for (std::size_t i = alike.last; i < visits.size() && visits[i].depth_mm <= visits[alike.first].depth_mm + about_mm; ++i)
-    ++about;
-  return log_binomial_tail(here, about, chance_alike) <= log_error;
+  if (static_cast<double>(alike.first) > share_nearer * here) return false;
+  return log_alike(visits, alike.first, alike.last) <= log_error;
+}
+
+// How near visits usually come to a side: a fifth of those that come near it at all come so near or nearer.
+double usual_depth(const std::vector<Visit>& visits, double nearest_mm) {
+  const auto near = std::find_if(visits.begin(), visits.end(), [](const Visit& v) { return v.depth_mm > looked_at_mm; });
+  const auto count = near - visits.begin();
+  return count < fewest_opposite ? nearest_mm
+                                 : visits[static_cast<std::size_t>(usual_share * static_cast<double>(count))].depth_mm;
 }
 
 EdgeBand band_of(const std::vector<Visit>& visits, Alike alike, Side side) {
@@ -167,10 +93,8 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
     if (!stands_clear(visits[s], alike)) continue;
     const Side side = static_cast<Side>(s);
     const int other = static_cast<int>(opposite(side));
-    const std::size_t few = static_cast<std::size_t>(usual_share * static_cast<double>(visits[other].size()));
-    const double usual = reference                                 ? std::max(0.0, depth_of(*reference, side))
-                         : visits[other].size() >= fewest_opposite ? std::max(border_cut_mm, visits[other][few].depth_mm)
-                                                                   : std::max(border_cut_mm, nearest[other]);
+    const double usual = reference ? std::max(0.0, depth_of(*reference, side))
+                                   : std::max(border_cut_mm, usual_depth(visits[other], nearest[other]));
     EdgeBand band = band_of(visits[s], alike, side);
     if (band.depth_mm >= usual + deeper_mm) out.bands.push_back(std::move(band));
   }

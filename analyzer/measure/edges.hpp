@@ -12,11 +12,10 @@
 #include <vector>
 
 #include "analyzer/measure/findings.hpp"
+#include "analyzer/measure/side.hpp"
 #include "capture/model/trace.hpp"
 
 namespace paneproof {
-
-enum class Side : std::uint8_t { left, right, top, bottom };
 
 struct EdgeBand {
   Side side = Side::left;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "analyzer/measure/barriers.hpp"
 #include "analyzer/measure/bends.hpp"
 #include "analyzer/measure/distance_map.hpp"
 #include "analyzer/measure/length.hpp"
@@ -19,6 +20,11 @@ constexpr double empty_mm = 2.0;          // no report this near
 constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
 // Mean shift away from which on the passages beside a void were pushed: with several crossings, or with one.
 constexpr double bend_mm_of_several = 0.8, bend_mm_of_one = 1.0;
+// Barriers about one void, taken together: hands that leave out the same place stop at it with some care.
+constexpr double log_barriers = -12.0;
+constexpr double joined_mm = 20.0;   // places of one barrier this near: what lies between is beyond it too
+constexpr double half_finger_mm = 2.0;
+constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
 constexpr int fewest_crossings = 2, fewest_bends = 2, bends_of_one = 3, fewest_faults = 3;
 
 // Runs off the glass, or along its very edge: there a contact ends by itself.
@@ -34,12 +40,12 @@ class Finder {
  public:
   Finder(const Trace& trace, const std::vector<std::uint8_t>& counts, const ReportField& field,
          const std::vector<std::uint8_t>& judged, double d)
-      : trace_(trace), counts_(counts), raster_(field.raster()), reach_mm_(d / 2 + beside_mm) {
+      : trace_(trace), counts_(counts), field_(field), raster_(field.raster()), reach_mm_(d / 2 + beside_mm) {
     std::vector<std::uint8_t> core(raster_.size());
     for (std::size_t i = 0; i < core.size(); ++i) core[i] = judged[i] && field.near_mm()[i] > d / 2;
     out_.regions = regions_of(core, raster_.stride(), raster_.height(), 0);
     out_.found.resize(out_.regions.found.size());
-    if (out_.found.size() > 1) spread(core, field);
+    if (out_.found.size() > 1) spread(core);
   }
 
   Voids run(const std::vector<Silence>& silences, const std::vector<Repeat>& repeats) {
@@ -54,9 +60,10 @@ class Finder {
     }
     losses();
     bends();
+    for (const Barrier& barrier : barriers(trace_, counts_, field_)) stop_at(barrier);
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
       Void& v = out_.found[k];
-      v.dead = faults[k] >= fewest_faults ||
+      v.dead = faults[k] >= fewest_faults || v.barriers_log_chance <= log_barriers ||
                (v.crossings >= fewest_crossings && v.bends >= fewest_bends && v.bend_mm >= bend_mm_of_several) ||
                (v.crossings == 1 && v.bends >= bends_of_one && v.bend_mm >= bend_mm_of_one);
     }
@@ -82,7 +89,7 @@ class Finder {
 
  private:
   // Every pixel within reach of a void takes its label, from neighbour to neighbour outward.
-  void spread(const std::vector<std::uint8_t>& core, const ReportField& field) {
+  void spread(const std::vector<std::uint8_t>& core) {
     away_ = distance_map(core, raster_.stride(), raster_.height());
     beside_ = out_.regions.labels;
     const double reach = reach_mm_ / raster_.pixel_mm;
@@ -104,7 +111,7 @@ class Finder {
     }
     out_.empty = beside_;
     for (std::size_t i = 0; i < beside_.size(); ++i)
-      if (field.near_mm()[i] <= empty_mm) out_.empty[i] = 0;
+      if (field_.near_mm()[i] <= empty_mm) out_.empty[i] = 0;
   }
 
   std::int32_t beside(const Report& r) const {
@@ -158,6 +165,60 @@ class Finder {
     }
   }
 
+  // A barrier belongs to the void that lies beyond most of its places.
+  void stop_at(const Barrier& barrier) {
+    std::vector<int> votes(out_.found.size(), 0);
+    for (const Point place : barrier.places) {
+      const Point p = beyond(place, barrier.towards, beside_mm);
+      const int column = raster_.at(p.x_mm), row = raster_.at(p.y_mm);
+      if (raster_.holds(column, row)) ++votes[beside_[raster_.index(column, row)]];
+    }
+    const auto most = std::max_element(votes.begin() + 1, votes.end());
+    if (2 * *most <= static_cast<int>(barrier.places.size())) return;
+    std::vector<Point> others;
+    std::size_t to_side = 0;
+    for (const Point place : barrier.places) {
+      others.push_back(other_side(place, barrier.towards));
+      to_side += depth_from(barrier.towards, trace_.panel, others.back().x_mm, others.back().y_mm) <= 0;
+    }
+    if (2 * to_side > barrier.places.size()) return;  // nothing lives beyond it: edges.hpp weighs that
+    Void& v = out_.found[static_cast<std::size_t>(most - votes.begin())];
+    v.barriers_log_chance += barrier.log_chance;
+    fill(barrier, others, v.beyond);
+  }
+
+  // Blocks from each place to the next one along the barrier, as deep as the shallower of the two.
+  static void fill(const Barrier& barrier, const std::vector<Point>& others, std::vector<Block>& blocks) {
+    const bool side_on = upright(barrier.towards);
+    std::vector<std::size_t> order(barrier.places.size());
+    for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+    const auto along = [&](std::size_t i) { return side_on ? barrier.places[i].y_mm : barrier.places[i].x_mm; };
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return along(a) < along(b); });
+    for (std::size_t k = 0; k < order.size(); ++k) {
+      const std::size_t i = order[k], j = order[std::min(k + 1, order.size() - 1)];
+      const bool joined = along(j) - along(i) <= joined_mm;
+      const double from = along(i) - half_finger_mm, to = joined ? along(j) : along(i) + half_finger_mm;
+      const auto low = [&](std::size_t p) { return side_on ? std::min(barrier.places[p].x_mm, others[p].x_mm) : std::min(barrier.places[p].y_mm, others[p].y_mm); };
+      const auto high = [&](std::size_t p) { return side_on ? std::max(barrier.places[p].x_mm, others[p].x_mm) : std::max(barrier.places[p].y_mm, others[p].y_mm); };
+      const double near = joined ? std::max(low(i), low(j)) : low(i), far = joined ? std::min(high(i), high(j)) : high(i);
+      if (side_on)
+        blocks.push_back({near, far, from, to});
+      else
+        blocks.push_back({from, to, near, far});
+    }
+  }
+
+  // Beyond a barrier: where reports, or the side, begin again.
+  Point other_side(Point place, Side towards) const {
+    double mm = beside_mm;
+    for (; mm < widest_mm; mm += raster_.pixel_mm) {
+      const Point p = beyond(place, towards, mm);
+      if (!field_.any_within(p.x_mm, p.y_mm, empty_mm) && depth_from(towards, trace_.panel, p.x_mm, p.y_mm) > 0) continue;
+      break;
+    }
+    return beyond(place, towards, mm);
+  }
+
   void bends() {
     std::vector<Point> middle(out_.found.size());
     std::vector<double> pixels(out_.found.size(), 0);
@@ -190,6 +251,7 @@ class Finder {
 
   const Trace& trace_;
   const std::vector<std::uint8_t>& counts_;
+  const ReportField& field_;
   const Raster& raster_;
   double reach_mm_;
   Voids out_;

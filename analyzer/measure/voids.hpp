@@ -4,7 +4,8 @@
 // pass. A hand that did not go there leaves a neat hole behind. A dead place does not: fingers vanish on
 // one side of it and come back on another within moments (crossings), and fingers that run past it are
 // reported too far away from it, as only the electrodes on the living side see them (bends). Both together
-// make it a fault. Crossings alone do not: a hand may lift over the same place again and again.
+// make it a fault. Crossings alone do not: a hand may lift over the same place again and again. Where contacts
+// all come to an end within the same millimetre (barriers.hpp), no hand did it.
 #pragma once
 
 #include <cstdint>
@@ -17,11 +18,17 @@
 
 namespace paneproof {
 
+struct Block {
+  double left_mm = 0, right_mm = 0, top_mm = 0, bottom_mm = 0;
+};
+
 struct Void {
-  std::vector<Point> ends;  // where fingers vanished beside it and where they came back
+  std::vector<Point> ends;  // where fingers vanished beside it and where they came back, in turn
+  std::vector<Block> beyond;  // what lies beyond its barriers, between neighbouring places
   int crossings = 0;        // contacts that ended beside it and came back beyond it, and leaps over it
   int bends = 0;            // passages beside it with a straight or evenly curved way before and after
   double bend_mm = 0;       // their mean shift away from the void, relative to that way
+  double barriers_log_chance = 0;  // barriers about it: ln of the chance that hands alone do this
   bool dead = false;
 };
 
