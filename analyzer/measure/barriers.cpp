@@ -8,7 +8,7 @@ namespace {
 constexpr double off_side_mm = 3.5;
 constexpr double beyond_mm = 3.5, clear_mm = 2.5;  // no report within this of a point so far beyond
 constexpr double clear_share = 0.8;
-constexpr double log_enough = -6.2;                 // 0.002
+constexpr double log_enough = -3.0;                 // 0.05: to be taken together with others
 
 bool clear_beyond(const ReportField& field, const Visit& visit, Side side) {
   const Point p = beyond(visit.place, side, beyond_mm);
@@ -31,19 +31,22 @@ std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t
   std::vector<Barrier> found;
   for (int s = 0; s < 4; ++s) {
     const Side side = static_cast<Side>(s);
-    const std::vector<Visit> visits = visits_to(trace, counts, side);
-    std::size_t last = 0;
-    for (std::size_t first = 0; first < visits.size(); ++first) {
-      while (last < visits.size() && visits[last].depth_mm <= visits[first].depth_mm + alike_mm) ++last;
-      if (visits[first].depth_mm < off_side_mm) continue;
-      const double log_chance = log_alike(visits, first, last);
-      if (log_chance > log_enough) continue;
-      Barrier barrier{side, {}, log_chance};
-      for (std::size_t i = first; i < last; ++i)
-        if (clear_beyond(field, visits[i], side)) barrier.places.push_back(visits[i].place);
-      if (static_cast<double>(barrier.places.size()) < clear_share * static_cast<double>(last - first)) continue;
-      found.push_back(std::move(barrier));
-      first = last - 1;
+    const std::vector<Visit> all = visits_to(trace, counts, side);
+    for (int k = 0; k < visit_kinds; ++k) {
+      const std::vector<Visit> visits = of_kind(all, static_cast<Visit::Kind>(k));
+      Alike alike;
+      for (; alike.first < visits.size(); ++alike.first) {
+        const double depth_mm = visits[alike.first].depth_mm;
+        while (alike.last < visits.size() && visits[alike.last].depth_mm <= depth_mm + alike_mm) ++alike.last;
+        if (depth_mm < off_side_mm) continue;
+        Barrier barrier{side, {}, log_alike(visits, alike)};
+        if (barrier.log_chance > log_enough || !some_in_motion(all, depth_mm)) continue;
+        for (std::size_t i = alike.first; i < alike.last; ++i)
+          if (clear_beyond(field, visits[i], side)) barrier.places.push_back(visits[i].place);
+        if (static_cast<double>(barrier.places.size()) < clear_share * static_cast<double>(alike.count())) continue;
+        found.push_back(std::move(barrier));
+        alike.first = alike.last - 1;
+      }
     }
   }
   return found;

@@ -11,8 +11,9 @@ namespace paneproof {
 namespace {
 
 constexpr double border_cut_mm = 2.0;     // edge filters cut up to this by design (common practice, no source)
-constexpr double deepest_mm = 13.0;        // a band deeper than this is an area
-constexpr double log_error = -6.2;  // 0.002: one sweep in 500
+constexpr double deepest_mm = 18.0;        // reports begin up to 3 mm inside a band's border; deeper is an area
+// 0.002, one sweep in 500, of the sum of three such logarithms (each at most -1 or left out).
+constexpr double log_error = -10.4, log_some = -1.0;
 constexpr double looked_at_mm = 30.0;
 constexpr std::ptrdiff_t fewest_opposite = 3;
 constexpr double share_nearer = 0.3, usual_share = 0.2;
@@ -29,25 +30,52 @@ double depth_of(const EdgeDepth& edges, Side side) {
 
 Side opposite(Side side) { return static_cast<Side>(static_cast<int>(side) ^ 1); }
 
-// The fullest millimetre of depths that is shallow enough for a band: [first, last) of `visits`.
-struct Alike {
-  std::size_t first = 0, last = 0;
-};
-
+// The fullest millimetre of depths that is shallow enough for a band.
 Alike fullest(const std::vector<Visit>& visits) {
-  Alike best;
-  for (std::size_t i = 0, j = 0; i < visits.size() && visits[i].depth_mm <= deepest_mm; ++i) {
-    while (j < visits.size() && visits[j].depth_mm <= visits[i].depth_mm + alike_mm) ++j;
-    if (j - i > best.last - best.first) best = {i, j};
+  Alike best, here;
+  for (; here.first < visits.size() && visits[here.first].depth_mm <= deepest_mm; ++here.first) {
+    while (here.last < visits.size() && visits[here.last].depth_mm <= visits[here.first].depth_mm + alike_mm) ++here.last;
+    if (here.count() > best.count()) best = here;
   }
   return best;
 }
 
-// Is the fullest millimetre more than a hand's habit?
-bool stands_clear(const std::vector<Visit>& visits, Alike alike) {
-  const int here = static_cast<int>(alike.last - alike.first);
-  if (static_cast<double>(alike.first) > share_nearer * here) return false;
-  return log_alike(visits, alike.first, alike.last) <= log_error;
+// Visits that come to an end as a hand's would not, kind by kind.
+struct Stops {
+  std::vector<Visit> visits;  // by depth
+  double log_chance = 0;
+};
+
+Stops stops_of(const std::vector<Visit>& all) {
+  Stops stops;
+  for (int k = 0; k < visit_kinds; ++k) {
+    const std::vector<Visit> visits = of_kind(all, static_cast<Visit::Kind>(k));
+    const Alike alike = fullest(visits);
+    const double log_chance = log_alike(visits, alike);
+    if (log_chance > log_some) continue;
+    stops.log_chance += log_chance;
+    stops.visits.insert(stops.visits.end(), visits.begin() + static_cast<std::ptrdiff_t>(alike.first),
+                        visits.begin() + static_cast<std::ptrdiff_t>(alike.last));
+  }
+  std::stable_sort(stops.visits.begin(), stops.visits.end(), [](const Visit& a, const Visit& b) { return a.depth_mm < b.depth_mm; });
+  return stops;
+}
+
+// Are they more than a hand's habit?
+bool stands_clear(const Stops& stops, const std::vector<Visit>& all) {
+  if (stops.log_chance > log_error || !some_in_motion(all, stops.visits.front().depth_mm)) return false;
+  const auto nearer = std::count_if(all.begin(), all.end(), [&](const Visit& v) { return v.depth_mm < stops.visits.front().depth_mm; });
+  return static_cast<double>(nearer) <= share_nearer * static_cast<double>(stops.visits.size());
+}
+
+EdgeBand band_of(const Stops& stops, Side side) {
+  EdgeBand band{side, stops.visits[stops.visits.size() / 4].depth_mm, 1e9, -1e9, static_cast<int>(stops.visits.size()), {}};
+  for (const Visit& visit : stops.visits) {
+    band.from_mm = std::min(band.from_mm, visit.along_mm);
+    band.to_mm = std::max(band.to_mm, visit.along_mm);
+    band.places.push_back(visit.place);
+  }
+  return band;
 }
 
 // How near visits usually come to a side: a fifth of those that come near it at all come so near or nearer.
@@ -56,16 +84,6 @@ double usual_depth(const std::vector<Visit>& visits, double nearest_mm) {
   const auto count = near - visits.begin();
   return count < fewest_opposite ? nearest_mm
                                  : visits[static_cast<std::size_t>(usual_share * static_cast<double>(count))].depth_mm;
-}
-
-EdgeBand band_of(const std::vector<Visit>& visits, Alike alike, Side side) {
-  EdgeBand band{side, visits[(alike.first + alike.last) / 2].depth_mm, 1e9, -1e9, static_cast<int>(alike.last - alike.first), {}};
-  for (std::size_t i = alike.first; i < alike.last; ++i) {
-    band.from_mm = std::min(band.from_mm, visits[i].along_mm);
-    band.to_mm = std::max(band.to_mm, visits[i].along_mm);
-    band.places.push_back(visits[i].place);
-  }
-  return band;
 }
 
 }  // namespace
@@ -89,13 +107,13 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
   std::array<std::vector<Visit>, 4> visits;
   for (int s = 0; s < 4; ++s) visits[s] = visits_to(trace, counts, static_cast<Side>(s));
   for (int s = 0; s < 4; ++s) {
-    const Alike alike = fullest(visits[s]);
-    if (!stands_clear(visits[s], alike)) continue;
+    const Stops stops = stops_of(visits[s]);
+    if (!stands_clear(stops, visits[s])) continue;
     const Side side = static_cast<Side>(s);
     const int other = static_cast<int>(opposite(side));
     const double usual = reference ? std::max(0.0, depth_of(*reference, side))
                                    : std::max(border_cut_mm, usual_depth(visits[other], nearest[other]));
-    EdgeBand band = band_of(visits[s], alike, side);
+    EdgeBand band = band_of(stops, side);
     if (band.depth_mm >= usual + deeper_mm) out.bands.push_back(std::move(band));
   }
   return out;

@@ -24,6 +24,8 @@ constexpr std::array<double, causes> uneven = {1.5, 1.5, 1.5, 2.5};
 constexpr double agree_mm = 3.0, agree_share = 0.15, agreeing = 0.7;
 // Three dead lines of the widest pitch and a fingertip make gaps of this; wider ones are told by voids.hpp.
 constexpr double widest_line_mm = 24.0;
+constexpr double alike_mm = 1.5, alike_share = 0.45;
+constexpr std::size_t fewest_aimed = 6;
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
 constexpr double reported_mm = 2.0;       // a report this near the middle of a gap: that passage was reported
@@ -145,6 +147,31 @@ class Scan {
       if (in_the_air(all_[i]) && !all_[i].mistimed)
         agree += std::abs(all_[i].excess_mm - usual) <= agree_mm + agree_share * std::abs(all_[i].gap_mm - all_[i].excess_mm);
     return static_cast<double>(agree) < agreeing * static_cast<double>(excess.size());
+  }
+
+  // A dead line ends all ways within a millimetre or two, on one side of it at least; hands that lift over a
+  // strip that they leave out aim less well. Silences that no hand makes settle it.
+  bool aimed(const std::vector<std::uint32_t>& group, bool column) const {
+    if (group.size() < fewest_aimed) return false;
+    std::vector<double> low, high;
+    for (const std::uint32_t i : group) {
+      if (!in_the_air(all_[i])) continue;
+      const double p = column ? all_[i].from.x_mm : all_[i].from.y_mm, q = column ? all_[i].to.x_mm : all_[i].to.y_mm;
+      low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
+    }
+    if (2 * low.size() < group.size()) return false;
+    return std::max(alike(low), alike(high)) < alike_share;
+  }
+
+  // The largest share of values that lie within alike_mm of each other.
+  static double alike(std::vector<double>& values) {
+    std::sort(values.begin(), values.end());
+    std::size_t most = 0;
+    for (std::size_t i = 0, j = 0; i < values.size(); ++i) {
+      while (j < values.size() && values[j] <= values[i] + alike_mm) ++j;
+      most = std::max(most, j - i);
+    }
+    return static_cast<double>(most) / static_cast<double>(values.size());
   }
 
   // Silences over the same place as silence i, without itself.
@@ -296,7 +323,7 @@ class Scan {
       }
       if (lost < 3) continue;
       const double log_p = std::min(0.0, log_chance(here, share) + std::log(1 / share));
-      if (log_p > std::log(error_rate_of_sweep) || hand_made(crossing[b])) continue;
+      if (log_p > std::log(error_rate_of_sweep) || hand_made(crossing[b]) || aimed(crossing[b], column)) continue;
       for (const std::uint32_t i : crossing[b]) {
         Repeat& repeat = out_[i];
         if (repeat.fault && repeat.log_chance <= log_p) continue;

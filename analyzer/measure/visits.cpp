@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <optional>
 
 #include "analyzer/measure/chance.hpp"
@@ -12,11 +13,11 @@ namespace {
 
 constexpr double moving_mm_s = 25.0;
 constexpr double nearer_mm = 3.0;
-constexpr double about_mm = 4.0;
 // Were hands to turn anywhere within 4 mm, a quarter would turn within this 1 mm; half as many more granted,
 // as the fullest millimetre is looked for.
 constexpr double chance_alike = 1.5 * alike_mm / about_mm;
-constexpr std::ptrdiff_t fewest_alike = 5, fewest_stopped = 3;
+constexpr std::size_t fewest_alike = 4;
+constexpr std::ptrdiff_t fewest_in_motion = 3;
 
 // Visits of one contact to a side, one after the other: the nearest point of each.
 class Visits {
@@ -49,9 +50,15 @@ class Visits {
   void keep(const Contact& contact, std::uint32_t nearest, std::vector<Visit>& visits) const {
     const std::uint32_t last = contact.first + contact.count - 1;
     const Report& r = trace_.reports[nearest];
-    const bool began = nearest <= contact.first + 1 && moving(pace_after(trace_, contact.first));
-    const bool ended = nearest + 1 >= last && contact.ending == Ending::lifted && moving(pace_before(trace_, last));
-    visits.push_back({{r.x, r.y}, depth(nearest), upright(side_) ? r.y : r.x, began || ended});
+    Visit visit{Visit::Kind::turned, {r.x, r.y}, depth(nearest), upright(side_) ? r.y : r.x, false};
+    if (nearest <= contact.first + 1) {
+      visit.kind = Visit::Kind::began;
+      visit.in_motion = moving(pace_after(trace_, contact.first));
+    } else if (nearest + 1 >= last && contact.ending == Ending::lifted) {
+      visit.kind = Visit::Kind::ended;
+      visit.in_motion = moving(pace_before(trace_, last));
+    }
+    visits.push_back(visit);
   }
   static bool moving(const std::optional<Pace>& pace) { return pace && pace->speed_mm_s >= moving_mm_s; }
 
@@ -70,13 +77,24 @@ std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>
   return visits;
 }
 
-double log_alike(const std::vector<Visit>& visits, std::size_t first, std::size_t last) {
-  const auto begin = visits.begin() + static_cast<std::ptrdiff_t>(first);
-  const auto end = visits.begin() + static_cast<std::ptrdiff_t>(last);
-  if (end - begin < fewest_alike) return 0;
-  if (std::count_if(begin, end, [](const Visit& v) { return v.stopped; }) < fewest_stopped) return 0;
-  const auto about = std::find_if(end, visits.end(), [&](const Visit& v) { return v.depth_mm > begin->depth_mm + about_mm; });
-  return log_binomial_tail(static_cast<int>(end - begin), static_cast<int>(about - begin), chance_alike);
+std::vector<Visit> of_kind(const std::vector<Visit>& visits, Visit::Kind kind) {
+  std::vector<Visit> out;
+  std::copy_if(visits.begin(), visits.end(), std::back_inserter(out), [&](const Visit& v) { return v.kind == kind; });
+  return out;
+}
+
+double log_alike(const std::vector<Visit>& visits, Alike alike) {
+  if (alike.count() < fewest_alike) return 0;
+  const double furthest_mm = visits[alike.first].depth_mm + about_mm;
+  std::size_t about = alike.last;
+  while (about < visits.size() && visits[about].depth_mm <= furthest_mm) ++about;
+  return log_binomial_tail(static_cast<int>(alike.count()), static_cast<int>(about - alike.first), chance_alike);
+}
+
+bool some_in_motion(const std::vector<Visit>& visits, double depth_mm) {
+  return std::count_if(visits.begin(), visits.end(), [&](const Visit& v) {
+           return v.in_motion && v.depth_mm >= depth_mm && v.depth_mm <= depth_mm + about_mm;
+         }) >= fewest_in_motion;
 }
 
 }  // namespace paneproof

@@ -15,18 +15,35 @@
 namespace paneproof {
 
 struct Visit {
+  // How it came to its end: the contact turned away, ended, or had begun there. Firmware reports an end and a
+  // beginning at depths of their own: one is held, the other comes late.
+  enum class Kind : std::uint8_t { turned, ended, began } kind = Kind::turned;
   Point place;            // the nearest report of the visit
   double depth_mm = 0, along_mm = 0;  // from the side, and along it
-  bool stopped = false;   // the contact ended, or had begun, there in full motion
+  bool in_motion = false;  // ended or begun in full motion
 };
+inline constexpr int visit_kinds = 3;
 
 inline constexpr double alike_mm = 1.0;  // visits within this of each other come to an end at one depth
+inline constexpr double about_mm = 4.0;  // and those up to this much further off might have as well
 
 // All visits that come nearer to the side by 3 mm or more, by depth; of visits as deep, the earlier first.
 std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side);
 
-// ln of the chance that so many visits [first, last), which lie within alike_mm, come to an end there, of all
-// whose depth is up to 4 mm more. 0 for fewer than five, or fewer than three that stopped in full motion.
-double log_alike(const std::vector<Visit>& visits, std::size_t first, std::size_t last);
+std::vector<Visit> of_kind(const std::vector<Visit>& visits, Visit::Kind kind);
+
+// Visits [first, last) within alike_mm of each other.
+struct Alike {
+  std::size_t first = 0, last = 0;
+  std::size_t count() const { return last - first; }
+};
+
+// ln of the chance that so many visits come to an end within one millimetre, of all of `visits` (of one kind,
+// by depth) whose depth is up to 4 mm more. 0 for fewer than four.
+double log_alike(const std::vector<Visit>& visits, Alike alike);
+
+// Did enough visits end, or begin, in full motion at that depth or up to 4 mm further off? A hand that only
+// turns is no evidence. visits: of all kinds, by depth.
+bool some_in_motion(const std::vector<Visit>& visits, double depth_mm);
 
 }  // namespace paneproof
