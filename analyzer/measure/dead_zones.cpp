@@ -5,20 +5,16 @@
 
 #include "analyzer/measure/decimals.hpp"
 #include "analyzer/measure/regions.hpp"
+#include "analyzer/measure/zone_kind.hpp"
 
 namespace paneproof {
 namespace {
 
-constexpr double edge_mm = 4.5, deepest_edge_mm = 16.0, edge_share = 0.55;
-constexpr double widest_line_mm = 30.0, widest_part_mm = 20.0, line_share = 0.7, partial_ratio = 2.0, partial_mm = 18.0;
 constexpr double smallest_mm2 = 6.0;
 constexpr double void_confidence = 0.98;
-
-struct Box {
-  double x0, y0, x1, y1;
-  double width() const { return x1 - x0; }
-  double height() const { return y1 - y0; }
-};
+constexpr double overlap_share = 0.5;  // of the narrower of two zones that lie along one line
+constexpr double half_finger_mm = 4.0;
+constexpr int fewest_of_cross = 3;
 
 template <class Wanted>
 Regions regions_where(const std::vector<std::uint8_t>& states, const Raster& raster, Wanted wanted) {
@@ -39,32 +35,96 @@ std::size_t label_at(const Regions& regions, const Raster& raster, int column, i
   return static_cast<std::size_t>(regions.labels[raster.index(column, row)]);
 }
 
-void classify(DeadZone& zone, const Box& box, const Panel& panel) {
-  const double w = box.width(), h = box.height();
-  const bool at_left = box.x0 < edge_mm, at_right = panel.width_mm - box.x1 < edge_mm;
-  const bool at_top = box.y0 < edge_mm, at_bottom = panel.height_mm - box.y1 < edge_mm;
-  if ((at_left != at_right) && w <= deepest_edge_mm && h >= edge_share * panel.height_mm) {
-    zone.kind = ZoneKind::edge_band, zone.along = Along::column;
-  } else if ((at_top != at_bottom) && h <= deepest_edge_mm && w >= edge_share * panel.width_mm) {
-    zone.kind = ZoneKind::edge_band, zone.along = Along::row;
-  } else if (w <= widest_line_mm && h >= line_share * panel.height_mm) {
-    zone.kind = ZoneKind::line, zone.along = Along::column;
-  } else if (h <= widest_line_mm && w >= line_share * panel.width_mm) {
-    zone.kind = ZoneKind::line, zone.along = Along::row;
-  } else if (w <= widest_part_mm && h >= partial_ratio * w && h >= partial_mm) {
-    zone.kind = ZoneKind::partial_line, zone.along = Along::column;
-  } else if (h <= widest_part_mm && w >= partial_ratio * h && w >= partial_mm) {
-    zone.kind = ZoneKind::partial_line, zone.along = Along::row;
-  } else {
-    zone.kind = ZoneKind::area;
+// What lies along one column (or row) of electrodes in a region: its silences' ways.
+struct LineEvidence {
+  std::vector<double> low, high;  // where each way ends, across the line
+  double from = 1e9, to = -1e9;   // along it
+
+  void add(const Silence& s, bool column) {
+    const double p = column ? s.from.x_mm : s.from.y_mm, q = column ? s.to.x_mm : s.to.y_mm;
+    const double a = column ? s.from.y_mm : s.from.x_mm, b = column ? s.to.y_mm : s.to.x_mm;
+    low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
+    from = std::min({from, a, b}), to = std::max({to, a, b});
   }
+  void add(const LineEvidence& other) {
+    low.insert(low.end(), other.low.begin(), other.low.end());
+    high.insert(high.end(), other.high.begin(), other.high.end());
+    from = std::min(from, other.from), to = std::max(to, other.to);
+  }
+  int count() const { return static_cast<int>(low.size()); }
+};
+
+double median(std::vector<double> values) {
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  return *middle;
+}
+
+Box box_of(const LineEvidence& line, bool column, const Panel& panel) {
+  const double low = median(line.low), high = median(line.high);
+  const double end = column ? panel.height_mm : panel.width_mm;
+  const double from = std::max(0.0, line.from - half_finger_mm), to = std::min(end, line.to + half_finger_mm);
+  return column ? Box{low, from, high, to} : Box{from, low, to, high};
+}
+
+// A zone before it is told: its shape and what speaks for it.
+struct Draft {
+  Box box;
+  double pixels = 0;
+  DeadZone facts;  // lost, passages, confidence, and the kind where an edge band tells it
+  bool edge = false, gone = false;
+  LineEvidence column, row;
+};
+
+// Do two zones lie along one column (or row)? By where they lie across it.
+bool along_one_line(const Draft& a, const Draft& b, bool column) {
+  if ((column ? a.column : a.row).count() == 0 || (column ? b.column : b.row).count() == 0) return false;
+  const double a0 = column ? a.box.x0 : a.box.y0, a1 = column ? a.box.x1 : a.box.y1;
+  const double b0 = column ? b.box.x0 : b.box.y0, b1 = column ? b.box.x1 : b.box.y1;
+  if (a1 - a0 > widest_line_mm || b1 - b0 > widest_line_mm) return false;
+  return std::min(a1, b1) - std::max(a0, b0) >= overlap_share * std::min(a1 - a0, b1 - b0);
+}
+
+void take_in(Draft& into, Draft& other) {
+  into.box = {std::min(into.box.x0, other.box.x0), std::min(into.box.y0, other.box.y0),
+              std::max(into.box.x1, other.box.x1), std::max(into.box.y1, other.box.y1)};
+  into.pixels += other.pixels;
+  into.facts.lost = std::max(into.facts.lost, other.facts.lost);
+  into.facts.passages = std::max(into.facts.passages, other.facts.passages);
+  into.facts.confidence = std::max(into.facts.confidence, other.facts.confidence);
+  into.column.add(other.column), into.row.add(other.row);
+  other.gone = true;
+}
+
+// Pieces of one line are one zone.
+void join_pieces(std::vector<Draft>& drafts) {
+  for (const bool column : {true, false})
+    for (std::size_t i = 1; i < drafts.size(); ++i)
+      for (std::size_t j = i + 1; j < drafts.size() && !drafts[i].gone; ++j)
+        if (!drafts[j].gone && !drafts[i].edge && !drafts[j].edge && along_one_line(drafts[i], drafts[j], column))
+          take_in(drafts[i], drafts[j]);
+}
+
+// A column and a row that cross are two zones.
+bool crossed(const Draft& draft) {
+  return draft.column.count() >= fewest_of_cross && draft.row.count() >= fewest_of_cross &&
+         draft.box.width() > widest_line_mm && draft.box.height() > widest_line_mm;
 }
 
 DeadZone zone_of(const Box& box, const Panel& panel) {
   DeadZone zone;
-  classify(zone, box, panel);
+  tell_kind(zone, box, panel);
   zone.x_mm = round_mm(box.x0), zone.y_mm = round_mm(box.y0);
   zone.width_mm = round_mm(box.width()), zone.height_mm = round_mm(box.height());
+  return zone;
+}
+
+DeadZone zone_of(const Draft& draft, const Box& box, const Panel& panel) {
+  DeadZone zone = zone_of(box, panel);
+  if (draft.edge) zone.kind = draft.facts.kind, zone.along = draft.facts.along;
+  zone.lost = draft.facts.lost, zone.passages = draft.facts.passages;
+  zone.confidence = round_share(draft.facts.confidence);
+  zone.intermittent = zone.lost < zone.passages;
   return zone;
 }
 
@@ -77,18 +137,22 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
   const Regions regions = regions_where(states, raster, [](std::uint8_t state) {
     return state == static_cast<std::uint8_t>(CellState::silent) || state == static_cast<std::uint8_t>(CellState::intermittent);
   });
-  std::vector<DeadZone> zones(regions.found.size());
-  for (std::size_t label = 1; label < zones.size(); ++label)
-    zones[label] = zone_of(box_of(regions.found[label], raster, panel), panel);
+  std::vector<Draft> drafts(regions.found.size());
+  for (std::size_t label = 1; label < drafts.size(); ++label) {
+    drafts[label].box = box_of(regions.found[label], raster, panel);
+    drafts[label].pixels = regions.found[label].pixels;
+  }
   for (std::size_t i = 0; i < silences.size(); ++i) {
     if (!repeats[i].fault) continue;
     const int column = raster.at((silences[i].from.x_mm + silences[i].to.x_mm) / 2);
     const int row = raster.at((silences[i].from.y_mm + silences[i].to.y_mm) / 2);
     if (!raster.holds(column, row)) continue;
-    DeadZone& zone = zones[label_at(regions, raster, column, row)];
-    zone.lost = std::max(zone.lost, repeats[i].lost);
-    zone.passages = std::max(zone.passages, repeats[i].passages);
-    zone.confidence = std::max(zone.confidence, 1 - std::exp(repeats[i].log_chance));
+    Draft& draft = drafts[label_at(regions, raster, column, row)];
+    draft.facts.lost = std::max(draft.facts.lost, repeats[i].lost);
+    draft.facts.passages = std::max(draft.facts.passages, repeats[i].passages);
+    draft.facts.confidence = std::max(draft.facts.confidence, 1 - std::exp(repeats[i].log_chance));
+    if (repeats[i].over == Repeat::Over::column) draft.column.add(silences[i], true);
+    if (repeats[i].over == Repeat::Over::row) draft.row.add(silences[i], false);
   }
   for (const EdgeBand& band : bands)
     for (const Point& place : band.places) {
@@ -98,26 +162,32 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
       const double y = band.side == Side::top ? out_mm : band.side == Side::bottom ? panel.height_mm - out_mm : place.y_mm;
       const int column = raster.at(x), row = raster.at(y);
       if (!raster.holds(column, row)) continue;
-      DeadZone& zone = zones[label_at(regions, raster, column, row)];
-      zone.lost = zone.passages = std::max(zone.lost, band.stops);
-      zone.confidence = std::max(zone.confidence, 0.95);
-      zone.kind = ZoneKind::edge_band;
-      zone.along = band.side == Side::left || band.side == Side::right ? Along::column : Along::row;
+      Draft& draft = drafts[label_at(regions, raster, column, row)];
+      draft.facts.lost = draft.facts.passages = std::max(draft.facts.lost, band.stops);
+      draft.facts.confidence = std::max(draft.facts.confidence, 0.95);
+      draft.facts.kind = ZoneKind::edge_band;
+      draft.facts.along = upright(band.side) ? Along::column : Along::row;
+      draft.edge = true;
     }
   for (std::size_t at = 0; at < voids.regions.labels.size(); ++at) {
     const Void& v = voids.found[static_cast<std::size_t>(voids.regions.labels[at])];
     if (!v.dead) continue;
-    DeadZone& zone = zones[static_cast<std::size_t>(regions.labels[at])];
-    zone.lost = std::max(zone.lost, v.crossings);
-    zone.passages = std::max(zone.passages, zone.lost);
-    zone.confidence = std::max(zone.confidence, void_confidence);
+    Draft& draft = drafts[static_cast<std::size_t>(regions.labels[at])];
+    draft.facts.lost = std::max(draft.facts.lost, v.crossings);
+    draft.facts.passages = std::max(draft.facts.passages, draft.facts.lost);
+    draft.facts.confidence = std::max(draft.facts.confidence, void_confidence);
   }
+  join_pieces(drafts);
   std::vector<DeadZone> kept;
-  for (std::size_t label = 1; label < zones.size(); ++label) {
-    if (regions.found[label].pixels * raster.pixel_mm * raster.pixel_mm < smallest_mm2) continue;
-    zones[label].confidence = round_share(zones[label].confidence);
-    zones[label].intermittent = zones[label].lost < zones[label].passages;
-    kept.push_back(zones[label]);
+  for (std::size_t label = 1; label < drafts.size(); ++label) {
+    const Draft& draft = drafts[label];
+    if (draft.gone || draft.pixels * raster.pixel_mm * raster.pixel_mm < smallest_mm2) continue;
+    if (crossed(draft) && !draft.edge) {
+      kept.push_back(zone_of(draft, box_of(draft.column, true, panel), panel));
+      kept.push_back(zone_of(draft, box_of(draft.row, false, panel), panel));
+    } else {
+      kept.push_back(zone_of(draft, draft.box, panel));
+    }
   }
   std::stable_sort(kept.begin(), kept.end(), [](const DeadZone& a, const DeadZone& b) {
     return a.width_mm * a.height_mm > b.width_mm * b.height_mm;

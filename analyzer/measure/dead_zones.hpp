@@ -1,9 +1,5 @@
-// Dead zones: connected silent and intermittent points, and what kind of fault their shape tells of.
-//
-// edge_band: along one side, not deeper than 16 mm. line: rows or columns of electrodes from side to side
-// (70 % of it), up to 30 mm wide as reports leap them: an electrode's pitch is 4 to 6 mm, up to 10, three
-// may be dead together, and a leap is longer than the gap by up to two pitches. partial_line: up to 20 mm
-// wide and at least twice as long, but not across. area: any other. Bench practice; no source.
+// Dead zones: connected silent and intermittent points; pieces along one line of electrodes are one zone, and
+// lines that cross are two. What kind of fault they tell of: zone_kind.hpp.
 #pragma once
 
 #include <vector>

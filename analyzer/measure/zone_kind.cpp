@@ -1,0 +1,35 @@
+#include "analyzer/measure/zone_kind.hpp"
+
+#include <algorithm>
+
+namespace paneproof {
+namespace {
+
+constexpr double edge_mm = 4.5, deepest_edge_mm = 16.0, edge_share = 0.55;
+constexpr double line_share = 0.75;
+// From a side on a crack leaves part of a line; inside the panel a short one looks like an area.
+constexpr double leap_mm = 6.0, widest_part_mm = 18.0, shortest_part_mm = 14.0;
+constexpr double ratio_at_side = 1.8, ratio_inside = 2.5;
+
+bool part_of_line(double wide, double along, bool at_side) {
+  const double width = std::max(3.0, wide - leap_mm);
+  return width <= widest_part_mm && along >= shortest_part_mm && along >= (at_side ? ratio_at_side : ratio_inside) * width;
+}
+
+}  // namespace
+
+void tell_kind(DeadZone& zone, const Box& box, const Panel& panel) {
+  const double w = box.width(), h = box.height();
+  const bool left = box.x0 < edge_mm, right = panel.width_mm - box.x1 < edge_mm;
+  const bool top = box.y0 < edge_mm, bottom = panel.height_mm - box.y1 < edge_mm;
+  const auto tell = [&](ZoneKind kind, Along along) { zone.kind = kind, zone.along = along; };
+  if (left != right && w <= deepest_edge_mm && h >= edge_share * panel.height_mm) return tell(ZoneKind::edge_band, Along::column);
+  if (top != bottom && h <= deepest_edge_mm && w >= edge_share * panel.width_mm) return tell(ZoneKind::edge_band, Along::row);
+  if (w <= widest_line_mm && h >= line_share * panel.height_mm && h >= w) return tell(ZoneKind::line, Along::column);
+  if (h <= widest_line_mm && w >= line_share * panel.width_mm && w >= h) return tell(ZoneKind::line, Along::row);
+  if (h >= w && part_of_line(w, h, top || bottom)) return tell(ZoneKind::partial_line, Along::column);
+  if (w >= h && part_of_line(h, w, left || right)) return tell(ZoneKind::partial_line, Along::row);
+  tell(ZoneKind::area, Along::none);
+}
+
+}  // namespace paneproof

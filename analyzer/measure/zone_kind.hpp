@@ -1,0 +1,25 @@
+// What kind of fault a dead zone's shape tells of.
+//
+// edge_band: along one side, not deeper than 16 mm. line: from side to side (75 % of it), up to 30 mm wide as
+// reports leap it: an electrode's pitch is 4 to 6 mm, up to 10, three may be dead together, and a leap is
+// longer than the gap by up to two pitches. partial_line: not across, and longer than the line is wide; that
+// width is told without the 6 mm by which leaps widen it. area: any other. Bench practice; no source.
+#pragma once
+
+#include "analyzer/measure/findings.hpp"
+#include "capture/model/panel.hpp"
+
+namespace paneproof {
+
+inline constexpr double widest_line_mm = 30.0;
+
+struct Box {
+  double x0 = 0, y0 = 0, x1 = 0, y1 = 0;
+  double width() const { return x1 - x0; }
+  double height() const { return y1 - y0; }
+};
+
+// Sets the zone's kind and which way it runs.
+void tell_kind(DeadZone& zone, const Box& box, const Panel& panel);
+
+}  // namespace paneproof
