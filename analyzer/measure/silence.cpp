@@ -11,7 +11,7 @@ namespace paneproof {
 namespace {
 
 constexpr double flicker_s = 0.1, flicker_mm = 4.0;
-constexpr double longest_break_s = 0.7;
+constexpr double longest_break_s = 0.7, same_place_mm = 2.5;
 constexpr double shortest_gap_mm = 3.0;      // less cannot hide half a fingertip
 constexpr double landing_s = 0.16;           // firmware holds a landing for up to 0.13 s, then leaps
 constexpr double hole_intervals = 2.2;       // from here on an interval is no scatter (7 % at most) any more
@@ -65,7 +65,10 @@ class Finder {
       while (next < trace_.contacts.size() && (!counts_[next] || first(next).t_us <= last(c).t_us)) ++next;
       if (next == trace_.contacts.size() || trace_.contacts[next].sweep != trace_.contacts[c].sweep) continue;
       if (seconds(first(next).t_us - last(c).t_us) > longest_break_s || !faulty(first(next).x, first(next).y)) continue;
-      found_.push_back(between(Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first));
+      Silence silence = between(Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first);
+      // Back where it went: a finger that was lifted and set down again.
+      if (silence.gap_mm < same_place_mm && silence.gap_s > quick_hand_s) continue;
+      found_.push_back(silence);
     }
     return std::move(found_);
   }
