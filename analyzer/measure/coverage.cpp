@@ -39,6 +39,16 @@ class Painter {
                });
   }
 
+  // The way between two reports, but for its ends.
+  void gap(Point a, Point b, std::uint8_t state) {
+    const double mm = length(b.x_mm - a.x_mm, b.y_mm - a.y_mm);
+    const double off = std::min(end_off_mm, mm / 4) / mm;
+    const auto part = [&](double share) {
+      return Point{a.x_mm + share * (b.x_mm - a.x_mm), a.y_mm + share * (b.y_mm - a.y_mm)};
+    };
+    way(part(off), part(1 - off), state);
+  }
+
   // Everything in a rectangle that is not right at a report.
   void block(double x0, double x1, double y0, double y1, std::uint8_t state) {
     each_pixel(x0, x1, y0, y1, [&](double x, double y, std::size_t at) {
@@ -128,7 +138,7 @@ void paint_void(Painter& painter, const Voids& voids, std::size_t label) {
   const Void& v = voids.found[label];
   const Hull hull(v.ends);
   painter.only(voids.empty, static_cast<std::int32_t>(label), [&](double x, double y) { return hull.holds(x, y); }, silent);
-  for (std::size_t i = 0; i + 1 < v.ends.size(); i += 2) painter.way(v.ends[i], v.ends[i + 1], silent);
+  for (std::size_t i = 0; i + 1 < v.ends.size(); i += 2) painter.gap(v.ends[i], v.ends[i + 1], silent);
   for (const Block& b : v.beyond) painter.block(b.left_mm, b.right_mm, b.top_mm, b.bottom_mm, silent);
 }
 
@@ -150,12 +160,7 @@ std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vect
   Painter painter(field, states, fingertip_mm);
   for (std::size_t i = 0; i < silences.size(); ++i) {
     if (!repeats[i].fault) continue;
-    const Silence& s = silences[i];
-    const double off = std::min(end_off_mm, s.gap_mm / 4) / s.gap_mm;
-    const auto part = [&](double share) {
-      return Point{s.from.x_mm + share * (s.to.x_mm - s.from.x_mm), s.from.y_mm + share * (s.to.y_mm - s.from.y_mm)};
-    };
-    painter.way(part(off), part(1 - off), state_of(repeats[i]));
+    painter.gap(silences[i].from, silences[i].to, state_of(repeats[i]));
   }
   join_line(painter, silences, repeats, Repeat::Over::column);
   join_line(painter, silences, repeats, Repeat::Over::row);

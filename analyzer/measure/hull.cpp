@@ -5,6 +5,8 @@
 
 namespace paneproof {
 namespace {
+constexpr double rounding_mm2 = 1e-9;
+
 double turn(Point a, Point b, double x_mm, double y_mm) {
   return (b.x_mm - a.x_mm) * (y_mm - a.y_mm) - (b.y_mm - a.y_mm) * (x_mm - a.x_mm);
 }
@@ -28,7 +30,7 @@ Hull::Hull(std::vector<Point> points) {
 bool Hull::holds(double x_mm, double y_mm) const {
   if (corners_.size() < 3) return false;
   for (std::size_t i = 0; i < corners_.size(); ++i)
-    if (turn(corners_[i], corners_[(i + 1) % corners_.size()], x_mm, y_mm) < 0) return false;
+    if (turn(corners_[i], corners_[(i + 1) % corners_.size()], x_mm, y_mm) < -rounding_mm2) return false;
   return true;
 }
 

@@ -24,7 +24,7 @@ constexpr std::array<double, causes> uneven = {1.5, 1.5, 1.5, 2.5};
 constexpr double agree_mm = 3.0, agree_share = 0.15, agreeing = 0.7;
 // Three dead lines of the widest pitch and a fingertip make gaps of this; wider ones are told by voids.hpp.
 constexpr double widest_line_mm = 24.0;
-constexpr double alike_mm = 1.5, alike_share = 0.45;
+constexpr double alike_mm = 1.5, alike_share = 0.4;
 constexpr std::size_t fewest_aimed = 6;
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
@@ -149,7 +149,7 @@ class Scan {
     return static_cast<double>(agree) < agreeing * static_cast<double>(excess.size());
   }
 
-  // A dead line ends all ways within a millimetre or two, on one side of it at least; hands that lift over a
+  // A dead line ends ways within a millimetre or two on either side of it; hands that lift over a
   // strip that they leave out aim less well. Silences that no hand makes settle it.
   bool aimed(const std::vector<std::uint32_t>& group, bool column) const {
     if (group.size() < fewest_aimed) return false;
@@ -160,7 +160,7 @@ class Scan {
       low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
     }
     if (2 * low.size() < group.size()) return false;
-    return std::max(alike(low), alike(high)) < alike_share;
+    return std::min(alike(low), alike(high)) < alike_share;
   }
 
   // The largest share of values that lie within alike_mm of each other.

@@ -19,7 +19,7 @@ constexpr double through = 0.4;           // of a crossing's way holds no report
 constexpr double empty_mm = 2.0;          // no report this near
 constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
 // Mean shift away from which on the passages beside a void were pushed: with several crossings, or with one.
-constexpr double bend_mm_of_several = 0.8, bend_mm_of_one = 1.0;
+constexpr double bend_mm_of_several = 0.8, bend_mm_of_one = 1.5;
 // Barriers about one void, taken together: hands that leave out the same place stop at it with some care.
 constexpr double log_barriers = -14.0;
 constexpr double joined_mm = 20.0;   // places of one barrier this near: what lies between is beyond it too

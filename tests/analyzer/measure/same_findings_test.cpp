@@ -79,7 +79,8 @@ void check_mirrored(const Findings& a, const Findings& b, TurnCell turn) {
     }
   // A pixel's centre at exactly half a fingertip, or a cell of equal shares, may fall either way.
   CHECK(differing <= 2);
-  CHECK(std::abs(a.coverage.proven - b.coverage.proven) <= 0.001);
+  // So may the pixels along the border of a dead void, which are told by the nearest report's pixel.
+  CHECK(std::abs(a.coverage.proven - b.coverage.proven) <= 0.002);
   CHECK(std::abs(a.coverage.silent - b.coverage.silent) <= 0.004);
   CHECK(std::abs(a.coverage.largest_untested.diameter_mm - b.coverage.largest_untested.diameter_mm) <=
         0.0201);

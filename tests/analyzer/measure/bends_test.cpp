@@ -1,0 +1,46 @@
+#include "analyzer/measure/bends.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "tests/support/trace_builder.hpp"
+
+namespace paneproof {
+namespace {
+
+// A row from x = 4 to 64 at y = 60 that swerves by `by_mm` downward (away from a place above) about x = 34.
+Trace swerve(double by_mm) {
+  std::vector<Spot> way;
+  for (double x = 4; x <= 64; x += 0.5) way.push_back({x, 60 + by_mm * std::exp(-std::pow((x - 34) / 4, 2))});
+  return SweepMaker(68, 142).stroke(way).trace();
+}
+
+// The stretch of the row within 6 mm of x = 34.
+std::optional<double> bend_of(const Trace& trace, Point place) {
+  std::uint32_t first = 0, last = 0;
+  for (std::uint32_t i = 0; i < trace.reports.size(); ++i) {
+    if (trace.reports[i].x < 28) first = i + 1;
+    if (trace.reports[i].x <= 40) last = i;
+  }
+  return bend_mm(trace, 0, first, last, place);
+}
+
+}  // namespace
+
+TEST_CASE("a swerve away from a place is told in mm, towards it negative") {
+  const double by_mm = GENERATE(0.5, 1.5, 3.0);
+  CHECK(bend_of(swerve(by_mm), {34, 55}).value() == Approx(by_mm).margin(0.1));
+  CHECK(bend_of(swerve(by_mm), {34, 65}).value() == Approx(-by_mm).margin(0.1));
+}
+
+TEST_CASE("a straight row bends by nothing, slanted or not") {
+  CHECK(bend_of(SweepMaker(68, 142).stroke({{4, 60}, {64, 60}}).trace(), {34, 55}).value() == Approx(0).margin(0.01));
+  CHECK(bend_of(SweepMaker(68, 142).stroke({{4, 50}, {64, 70}}).trace(), {34, 50}).value() == Approx(0).margin(0.01));
+}
+
+TEST_CASE("a turn beside a place says nothing") {
+  CHECK_FALSE(bend_of(SweepMaker(68, 142).stroke({{4, 60}, {34, 60}, {34, 90}}).trace(), {34, 55}).has_value());
+  CHECK_FALSE(bend_of(SweepMaker(68, 142).stroke({{26, 60}, {64, 60}}).trace(), {34, 55}).has_value());
+}
+
+}  // namespace paneproof

@@ -1,0 +1,35 @@
+#include "analyzer/measure/zone_kind.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace paneproof {
+namespace {
+
+DeadZone told(Box box) {
+  Panel panel;
+  panel.width_mm = 68, panel.height_mm = 142;
+  DeadZone zone;
+  tell_kind(zone, box, panel);
+  return zone;
+}
+
+}  // namespace
+
+TEST_CASE("from side to side is a line, whichever way it runs") {
+  CHECK(told({30, 0, 40, 142}).kind == ZoneKind::line);
+  CHECK(told({30, 0, 40, 142}).along == Along::column);
+  CHECK(told({0, 60, 68, 70}).kind == ZoneKind::line);
+  CHECK(told({0, 60, 68, 70}).along == Along::row);
+}
+
+TEST_CASE("from a side to the middle is part of a line") {
+  CHECK(told({30, 0, 42, 60}).kind == ZoneKind::partial_line);
+  CHECK(told({0, 60, 30, 72}).along == Along::row);
+}
+
+TEST_CASE("shallow along one side is an edge band, as wide as high an area") {
+  CHECK(told({0, 5, 8, 140}).kind == ZoneKind::edge_band);
+  CHECK(told({25, 60, 41, 76}).kind == ZoneKind::area);
+}
+
+}  // namespace paneproof
