@@ -21,7 +21,7 @@ constexpr double hand_fastest_s = 0.045;  // no hand lifts and lands again faste
 constexpr double hand_reach_mm = 6.0;     // nor in twice that time this far ahead of its own motion
 // Silences need not fall evenly: rows are fastest in mid-panel, where a stall of the host is longest.
 constexpr std::array<double, causes> uneven = {1.5, 1.5, 1.5, 2.5};
-constexpr double agree_mm = 3.0, agree_share = 0.15, agreeing = 0.7;
+constexpr double agree_mm = 2.5, agree_share = 0.1, agreeing = 0.75;
 // Three dead lines of the widest pitch and a fingertip make gaps of this; wider ones are told by voids.hpp.
 constexpr double widest_line_mm = 24.0;
 constexpr double alike_mm = 1.5, alike_share = 0.4;
