@@ -9,11 +9,12 @@ namespace paneproof {
 namespace {
 
 constexpr double jump_mm = 25.0;        // a leap this long is no missed electrode
+// Firmware that holds a lifted contact for some frames makes a re-grip look quicker than it was: a few prove nothing.
 constexpr double surely_no_hand_s = 0.045;
 // Losses all over the panel are the connector's when so many are quicker than any hand. Slower ones may be
 // a hand that re-grips in flight, even on the finger's own pace: they leave a doubt.
 constexpr std::size_t many_losses = 6;
-constexpr int fewest_sure = 4;
+constexpr int fewest_sure = 8;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
 Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }

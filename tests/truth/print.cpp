@@ -75,6 +75,10 @@ void print_figures(const Score& score) {
   print_share("sound and fully swept panels failed", score.false_fail_complete);
   print_share("swept dead zones of 6 mm or more passed", score.missed_dead);
   print_share("of them with a tellable loss in the sweep, passed", score.missed_evident);
+  const char* const losses[] = {"no", "one", "two", "3 to 5", "6 or more"};
+  for (std::size_t k = 0; k < score.told_by_losses.size(); ++k)
+    print_share((std::string("of them those that left ") + losses[k] + " tellable losses, failed").c_str(),
+                score.told_by_losses[k]);
   print_pair("silent cells", score.silent);
   print_pair("unswept cells", score.unswept);
   print_pair("dropouts (within 50 ms)", score.dropouts);

@@ -35,7 +35,10 @@ void score_missed(const RehearsedCase& c, Score& score) {
     const DeadPlace& place = truth.dead_places[k];
     if (!place.always || narrow_mm(place) < wide_zone_mm || truth.dead_met[k] < 0.5) continue;
     const bool passed = c.verdict.outcome == Outcome::pass;
-    const bool evident = tellable_losses(truth, place.kind) > 0;
+    const int losses = tellable_losses(truth, place.kind);
+    const bool evident = losses > 0;
+    score.told_by_losses[losses <= 2 ? static_cast<std::size_t>(losses) : losses <= 5 ? 3 : 4].count(
+        c.verdict.outcome == Outcome::fail);
     score.missed_dead.count(passed);
     if (evident) score.missed_evident.count(passed);
     if (passed)
@@ -93,6 +96,7 @@ void Score::add(const Score& o) {
   append(verdicts, o.verdicts);
   for (std::size_t k = 0; k < undecided.size(); ++k) undecided[k] += o.undecided[k];
   false_fail.add(o.false_fail), false_fail_complete.add(o.false_fail_complete);
+  for (std::size_t k = 0; k < told_by_losses.size(); ++k) told_by_losses[k].add(o.told_by_losses[k]);
   missed_dead.add(o.missed_dead), missed_evident.add(o.missed_evident);
   silent.add(o.silent), unswept.add(o.unswept), dropouts.add(o.dropouts), ghosts.add(o.ghosts);
   half_seen.add(o.half_seen), false_leaps.add(o.false_leaps);

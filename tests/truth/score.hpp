@@ -67,6 +67,9 @@ struct Score {
   Share false_fail_complete;                                   // of them those called swept
   Share missed_dead;                                           // swept dead zones of 6 mm or more: passed
   Share missed_evident;                                        // of them those with a tellable loss: passed
+  // An oracle that knows the finger's way and every loss: swept dead zones of 6 mm or more that left 0, 1, 2,
+  // 3 to 5, or more tellable losses; told as faults.
+  std::array<Share, 5> told_by_losses;
   PrecisionRecall silent, unswept, dropouts, ghosts;
   Share half_seen;    // losses before a landing or until a lift: told
   Share false_leaps;  // dropouts told wrongly: leaps within a contact that missed no report
