@@ -11,6 +11,7 @@ namespace paneproof {
 namespace {
 
 constexpr double smallest_mm2 = 6.0;
+constexpr double surest = 0.98;  // as often right, of the surest, on the rehearsal mix (docs/accuracy.md)
 constexpr double void_confidence = 0.98;
 constexpr double overlap_share = 0.5;  // of the narrower of two zones that lie along one line
 constexpr double half_finger_mm = 4.0;
@@ -123,7 +124,7 @@ DeadZone zone_of(const Draft& draft, const Box& box, const Panel& panel) {
   DeadZone zone = zone_of(box, panel);
   if (draft.edge) zone.kind = draft.facts.kind, zone.along = draft.facts.along;
   zone.lost = draft.facts.lost, zone.passages = draft.facts.passages;
-  zone.confidence = round_share(draft.facts.confidence);
+  zone.confidence = round_share(std::min(draft.facts.confidence, surest));
   zone.intermittent = zone.lost < zone.passages;
   return zone;
 }
