@@ -35,8 +35,14 @@ const std::map<std::string, std::set<std::string>>& arrows() {
     t[a + "measure"] = {c + "model"};
     t[a + "verdict"] = {c + "model", a + "measure"};
     t[a + "report"] = {c + "model", c + "bytes", a + "measure", a + "verdict"};
+    t[a + "evidence"] = {c + "model",   c + "bytes",   c + "log",
+                         a + "measure", a + "verdict", a + "report"};
+    t[a + "ledger"] = {c + "model",   c + "bytes",  a + "measure",
+                       a + "verdict", a + "report", a + "evidence"};
     t[a + "cli"] = {c + "model",   c + "bytes",   c + "log",   c + "rehearse",
                     a + "measure", a + "verdict", a + "report"};
+    t[a + "desk"] = t[a + "cli"];
+    t[a + "desk"].insert({a + "cli", a + "evidence", a + "ledger"});
     return t;
   }();
   return table;
