@@ -9,6 +9,7 @@
 #include <thread>
 
 #include "analyzer/cli/commands.hpp"
+#include "analyzer/cli/evidence_check.hpp"
 #include "analyzer/cli/load.hpp"
 #include "analyzer/cli/options.hpp"
 #include "analyzer/cli/progress.hpp"
@@ -31,6 +32,7 @@ struct CheckOptions {
   std::string axes, device, limits, json, heatmap, reference;
   std::vector<std::string> conditions;
   bool swept_all = false, each = false;
+  EvidenceOptions evidence;
 };
 
 // All options in their final form: nothing of it changes while files are read.
@@ -127,9 +129,7 @@ std::string picture_of(const CheckResult& result, const std::string& path) {
 
 bool wants_colour(FILE* stream) { return isatty(fileno(stream)) && !std::getenv("NO_COLOR"); }
 
-int run_merged(const CheckOptions& options, const CheckPlan& plan) {
-  const Checked checked = check(options.files, plan);
-  const CheckResult result = result_of(checked, plan);
+int report_merged(const CheckOptions& options, const CheckResult& result) {
   if (!options.heatmap.empty()) write_file(options.heatmap, picture_of(result, options.heatmap));
   if (!options.json.empty()) write_file(options.json, json_text(result));
   // Standard output belongs to the JSON when it goes there.
@@ -137,7 +137,18 @@ int run_merged(const CheckOptions& options, const CheckPlan& plan) {
   const std::string text = terminal_summary(result, wants_colour(summary));
   if (std::fwrite(text.data(), 1, text.size(), summary) != text.size() || std::fflush(summary) != 0)
     throw InputError("", "standard output", "expected to be able to write the summary", "check the disk or the pipe", Exit::io_error);
-  return static_cast<int>(checked.verdict.outcome);
+  return static_cast<int>(result.verdict.outcome);
+}
+
+int run_merged(const CheckOptions& options, const CheckPlan& plan) {
+  const Checked checked = check(options.files, plan);
+  return report_merged(options, result_of(checked, plan));
+}
+
+int run_evidence(const CheckOptions& options, const CheckPlan& plan) {
+  const std::string limits_text = options.limits.empty() ? std::string(default_limits_text()) : text_of(options.limits);
+  return check_with_evidence({options.files, plan.load.panel, options.axes, options.device, limits_text, plan.conditions, plan.reference, plan.swept_all},
+                             options.evidence, [&](const CheckResult& result) { return report_merged(options, result); });
 }
 
 struct PanelLine {
@@ -203,6 +214,8 @@ void refuse_combinations(const CheckOptions& options) {
   const auto refuse = [](const std::string& what, const std::string& expected) {
     throw InputError("", what, expected, "see paneproof check --help", Exit::usage);
   };
+  refuse_evidence_combinations(options.evidence, options.files.size());
+  if (options.each && !options.evidence.file.empty()) refuse("--each", "expected it without --evidence: evidence is of one panel");
   if (options.json == "-" && options.heatmap == "-") refuse("--json - --heatmap -", "expected one of them on standard output");
   if (std::count(options.files.begin(), options.files.end(), "-") > 1) refuse("-", "expected standard input once");
   const std::string ending = std::filesystem::path(options.heatmap).extension();
@@ -238,9 +251,12 @@ std::function<int()> set_up_check(CLI::App& app) {
   app.add_flag("--each", options->each, "every file is a panel of its own");
   app.add_option("--json", options->json, "write the result as JSON to this file, or - for standard output");
   app.add_option("--heatmap", options->heatmap, "write the picture to this .png or .svg (with --each: a folder)");
+  add_evidence_options(app, options->evidence);
   return [options] {
     refuse_combinations(*options);
+    if (!options->evidence.file.empty()) go_where_evidence_is_made();
     const CheckPlan plan = plan_of(*options);
+    if (!options->evidence.file.empty()) return run_evidence(*options, plan);
     return options->each ? run_each(*options, plan) : run_merged(*options, plan);
   };
 }

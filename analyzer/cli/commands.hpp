@@ -20,7 +20,11 @@ const std::vector<Command>& commands();
 
 std::function<int()> set_up_check(CLI::App& app);
 std::function<int()> set_up_convert(CLI::App& app);
+std::function<int()> set_up_job(CLI::App& app);
+std::function<int()> set_up_key(CLI::App& app);
+std::function<int()> set_up_ledger(CLI::App& app);
 std::function<int()> set_up_plan(CLI::App& app);
 std::function<int()> set_up_rehearse(CLI::App& app);
+std::function<int()> set_up_verify(CLI::App& app);
 
 }  // namespace paneproof

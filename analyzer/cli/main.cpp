@@ -6,6 +6,7 @@
 #include <new>
 
 #include "analyzer/cli/commands.hpp"
+#include "analyzer/cli/evidence_check.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace {
@@ -57,6 +58,7 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
   // A closed pipe or a file at the system's limit is an error to report, not a reason to die half-way.
+  paneproof::program_arguments = argv;
   std::signal(SIGPIPE, SIG_IGN);
   std::signal(SIGXFSZ, SIG_IGN);
   try {

@@ -94,10 +94,14 @@ void AtomicFile::put(std::string_view bytes) {
   }
 }
 
-void AtomicFile::commit() {
+void AtomicFile::secure() {
   flush();
+  if (!path_.empty() && ::fsync(fd_) != 0) broken("cannot write");
+}
+
+void AtomicFile::commit() {
+  secure();
   if (path_.empty()) return;
-  if (::fsync(fd_) != 0) broken("cannot write");
   for (int attempt = 0; temporary_.empty(); ++attempt) {
     const std::string unnamed = "/proc/self/fd/" + std::to_string(fd_);
     const std::string name = beside(path_, attempt);
@@ -115,8 +119,9 @@ void AtomicFile::commit() {
   temporary_.clear();
   const int folder = ::open(folder_of(path_).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (folder >= 0) {
-    (void)::fsync(folder);  // some file systems cannot; the file itself is synced
+    const bool failed = ::fsync(folder) != 0 && errno != EINVAL;  // some file systems cannot; the file itself is synced
     ::close(folder);
+    if (failed) broken("cannot write the folder");
   }
 }
 

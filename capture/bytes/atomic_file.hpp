@@ -20,6 +20,8 @@ class AtomicFile {
 
   // Throws InputError 74 when the bytes cannot be stored (a full disk).
   void write(std::string_view bytes);
+  // Brings what was written to the disk, still without its name. Throws InputError 74.
+  void secure();
   // Puts the file in its place; the folder entry is synced too. Throws InputError 74. Once only.
   void commit();
 

@@ -41,6 +41,7 @@ const std::map<std::string, std::set<std::string>>& arrows() {
                        a + "verdict", a + "report", a + "evidence"};
     t[a + "cli"] = {c + "model",   c + "bytes",   c + "log",   c + "rehearse",
                     a + "measure", a + "verdict", a + "report"};
+    t[a + "elsewhere"] = {c + "model", a + "cli"};
     t[a + "desk"] = t[a + "cli"];
     t[a + "desk"].insert({a + "cli", a + "evidence", a + "ledger"});
     return t;

@@ -1,0 +1,234 @@
+#include "analyzer/evidence/sheet.hpp"
+
+#include <cairo-pdf.h>
+#include <pango/pango-utils.h>
+#include <zlib.h>
+
+#include <algorithm>
+#include <cmath>
+#include <memory>
+
+#include "analyzer/evidence/picture_on_page.hpp"
+#include "analyzer/evidence/sheet_words.hpp"
+#include "analyzer/evidence/typesetting.hpp"
+#include "analyzer/report/cells.hpp"
+#include "analyzer/report/colours.hpp"
+#include "analyzer/report/fault_marks.hpp"
+#include "analyzer/report/ruler.hpp"
+#include "analyzer/report/trace_path.hpp"
+#include "analyzer/report/wording.hpp"
+
+namespace paneproof {
+namespace {
+
+// In points.
+constexpr double margin = 44, gap = 4, label_width = 104, foot = 30;
+constexpr double picture_unit = 0.78;  // points a unit of the panel's picture
+
+struct Paper {
+  double width, height;
+};
+Paper paper_of(const std::string& name) { return name == "letter" ? Paper{612, 792} : Paper{595.276, 841.89}; }
+
+cairo_status_t append(void* into, const unsigned char* bytes, unsigned length) {
+  static_cast<std::string*>(into)->append(reinterpret_cast<const char*>(bytes), length);
+  return CAIRO_STATUS_SUCCESS;
+}
+
+// The panel to scale between its rulers, in units of a Picture.
+Picture panel_picture(const CheckResult& result, double width, double height) {
+  const Findings& findings = result.findings;
+  Picture picture;
+  Sketch sketch(picture);
+  PanelScale scale;
+  scale.left = ruler_room;
+  scale.top = ruler_room + up_marker_room;
+  const double room = std::min((width - scale.left - 4) / findings.panel_width_mm, (height - scale.top - 4) / findings.panel_height_mm);
+  scale.units_per_mm = std::min(room, 6.0);
+  draw_cells(sketch, findings.grid, findings.panel_width_mm, findings.panel_height_mm, scale);
+  draw_mask(sketch, result.trace.panel, findings.panel_width_mm, findings.panel_height_mm, scale);
+  draw_path(sketch, result.trace, std::max(findings.fingertip_mm, 0.0), scale);
+  draw_outline(sketch, findings.panel_width_mm, findings.panel_height_mm, result.trace.panel.corner_radius_mm, scale);
+  draw_rulers(sketch, findings.panel_width_mm, findings.panel_height_mm, scale);
+  draw_fault_marks(sketch, findings, scale);
+  picture.width = scale.x(findings.panel_width_mm) + 4;
+  picture.height = scale.y(findings.panel_height_mm) + 4;
+  return picture;
+}
+
+class Writer {
+ public:
+  Writer(const CheckResult& result, const Statement& statement)
+      : result_(result), statement_(statement), paper_(paper_of(statement.paper)),
+        surface_(cairo_pdf_surface_create_for_stream(append, &sheet_.pdf, paper_.width, paper_.height), cairo_surface_destroy),
+        cairo_(cairo_create(surface_.get()), cairo_destroy) {
+    cairo_pdf_surface_restrict_to_version(surface_.get(), CAIRO_PDF_VERSION_1_5);
+    cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");  // written anew later
+  }
+
+  Sheet write() && {
+    sheet_.title = "Touch panel evidence, job " + presentable(statement_.job) + ", " + statement_.stage + ": " + word(result_.verdict.outcome);
+    sheet_.subject = "Drag sweep of a touch panel, with its log, result and signed statement attached";
+    begin("Document");
+    head();
+    panel();
+    for (const SheetBlock& block : sheet_blocks(result_, statement_)) write(block);
+    end("Document");
+    footer();
+    cairo_show_page(cairo_.get());
+    cairo_.reset();
+    cairo_surface_finish(surface_.get());
+    if (cairo_surface_status(surface_.get()) != CAIRO_STATUS_SUCCESS) throw std::bad_alloc();
+    fonts_.insert({std::string("cairo ") + cairo_version_string(), std::string("pango ") + pango_version_string(), std::string("zlib ") + zlibVersion()});
+    sheet_.drawn_with.assign(fonts_.begin(), fonts_.end());
+    return std::move(sheet_);
+  }
+
+ private:
+  double width() const { return paper_.width - 2 * margin; }
+  void begin(const char* tag) { cairo_tag_begin(cairo_.get(), tag, nullptr); }
+  void end(const char* tag) { cairo_tag_end(cairo_.get(), tag); }
+
+  void footer() {
+    const std::string words = "paneproof " + statement_.version + "   job " + presentable(statement_.job) + "   " + statement_.stage + "   page " + std::to_string(page_) +
+                              (result_.verdict.outcome == Outcome::pass ? "" : "   " + shouted(result_.verdict.outcome));
+    const Layout line(cairo_.get(), words, {.size = 7.5});
+    line.add_fonts(fonts_);
+    line.show(margin, paper_.height - foot, colours::quiet_ink);
+  }
+
+  void make_room(double height) {
+    if (y_ + height <= paper_.height - foot - 12) return;
+    footer();
+    cairo_show_page(cairo_.get());
+    ++page_;
+    y_ = margin;
+  }
+
+  // Sets text at x and gives its height; the caller made room.
+  double set(double x, double top, const std::string& words, const Face& face, const Colour& colour, const char* tag) {
+    const Layout layout(cairo_.get(), words, face);
+    layout.add_fonts(fonts_);
+    begin(tag);
+    layout.show(x, top, colour);
+    end(tag);
+    return layout.height();
+  }
+  double height_of(const std::string& words, const Face& face) { return Layout(cairo_.get(), words, face).height(); }
+
+  void bookmark(const std::string& words) {
+    const std::string place = "page=" + std::to_string(page_) + " pos=[" + fixed(margin, 0) + " " + fixed(y_, 0) + "]";
+    cairo_pdf_surface_add_outline(surface_.get(), CAIRO_PDF_OUTLINE_ROOT, words.c_str(), place.c_str(), CAIRO_PDF_OUTLINE_FLAG_OPEN);
+  }
+
+  void fact(double x, double room, const std::string& label, const std::string& value) {
+    const Face face{.size = 9, .wrap = room - label_width};
+    make_room(height_of(value, face));
+    const double tall = set(x, y_, label, {.size = 9, .wrap = label_width - 6}, colours::quiet_ink, "P");
+    y_ += std::max(tall, set(x + label_width, y_, value, face, colours::ink, "P")) + 2;
+  }
+
+  void head() {
+    bookmark("Verdict");
+    constexpr double badge_width = 176, badge_height = 46;
+    cairo_t* cairo = cairo_.get();
+    const Colour colour = colours::of(result_.verdict.outcome);
+    cairo_set_source_rgb(cairo, colour.red / 255.0, colour.green / 255.0, colour.blue / 255.0);
+    cairo_rectangle(cairo, margin, y_, badge_width, badge_height);
+    cairo_fill(cairo);
+    const Face shout{.size = 26, .bold = true};
+    const Layout verdict(cairo, shouted(result_.verdict.outcome), shout);
+    verdict.add_fonts(fonts_);
+    begin("H1");
+    verdict.show(margin + (badge_width - verdict.width()) / 2, y_ + (badge_height - verdict.height()) / 2, colours::page);
+    const Face title{.size = 15, .bold = true, .wrap = width() - badge_width - 16};
+    const Layout words(cairo, "Touch panel " + panel_size(result_.findings), title);
+    words.show(margin + badge_width + 16, y_ + 4, colours::ink);
+    end("H1");
+    set(margin + badge_width + 16, y_ + 26, "Evidence of a drag sweep over the whole glass", {.size = 9}, colours::quiet_ink, "P");
+    y_ += badge_height + 12;
+    for (const Reason& reason : result_.verdict.reasons) line("\u2022", presentable(reason.text), {.size = 10, .wrap = width() - 14});
+    y_ += gap;
+  }
+
+  void line(const char* mark, const std::string& words, const Face& face) {
+    make_room(height_of(words, face));
+    const Layout dot(cairo_.get(), mark, {.size = face.size});
+    dot.show(margin + 2, y_, colours::quiet_ink);
+    y_ += set(margin + 14, y_, words, face, colours::ink, "P") + 2;
+  }
+
+  // The map at the left, the job's facts and the states' samples at its right.
+  void panel() {
+    bookmark("Panel map");
+    const bool wide = result_.findings.panel_width_mm > 1.3 * result_.findings.panel_height_mm;
+    const double room_x = wide ? width() : width() * 0.56, room_y = std::min(wide ? 330.0 : 500.0, paper_.height - foot - 16 - y_);
+    const Picture picture = panel_picture(result_, room_x / picture_unit, room_y / picture_unit);
+    const double top = y_, tall = picture.height * picture_unit, broad = picture.width * picture_unit;
+    make_room(tall);
+    begin("Figure");
+    cairo_save(cairo_.get());
+    cairo_translate(cairo_.get(), margin, y_);
+    paint_on(cairo_.get(), picture, picture_unit);
+    cairo_restore(cairo_.get());
+    end("Figure");
+    sheet_.figure_words.push_back(picture_words(result_));
+    if (wide) y_ += tall + 8;
+    const double x = wide ? margin : margin + std::max(broad, room_x * 0.6) + 18, room = paper_.width - margin - x;
+    for (const auto& [label, value] : job_facts(result_, statement_)) stacked(x, room, label, value, wide);
+    y_ += 6;
+    samples(x, room);
+    y_ = std::max(y_, wide ? y_ : top + tall) + 8;
+  }
+
+  void stacked(double x, double room, const std::string& label, const std::string& value, bool wide) {
+    if (wide) return fact(x, room, label, value);
+    y_ += set(x, y_, label, {.size = 8}, colours::quiet_ink, "P");
+    y_ += set(x, y_, value, {.size = 10.5, .wrap = room}, colours::ink, "P") + 4;
+  }
+
+  void samples(double x, double room) {
+    const Coverage& c = result_.findings.coverage;
+    const std::pair<CellState, std::string> states[] = {{CellState::proven, "proven " + percent_down(c.proven)},
+                                                        {CellState::silent, "silent " + percent_some(c.silent)},
+                                                        {CellState::intermittent, "intermittent " + percent_some(c.intermittent)},
+                                                        {CellState::unswept, "unswept " + percent_some(c.unswept)}};
+    for (const auto& [state, words] : states) {
+      make_room(14);
+      Picture swatch;
+      Sketch sketch(swatch);
+      draw_swatch(sketch, state, {0, 0, 26, 13});
+      cairo_save(cairo_.get());
+      cairo_translate(cairo_.get(), x, y_ + 1);
+      paint_on(cairo_.get(), swatch, picture_unit);
+      cairo_restore(cairo_.get());
+      y_ += set(x + 28, y_, words, {.size = 8.5, .wrap = room - 28}, colours::ink, "P") + 2;
+    }
+    y_ += set(x, y_, "Cells of " + fixed(result_.findings.grid.cell_mm, 1) + " mm; rulers in mm from the top left.", {.size = 8, .wrap = room}, colours::quiet_ink, "P");
+  }
+
+  void write(const SheetBlock& block) {
+    make_room(46);
+    y_ += 8;
+    bookmark(block.heading);
+    y_ += set(margin, y_, block.heading, {.size = 11.5, .bold = true}, colours::ink, "H2") + 3;
+    for (const auto& [label, value] : block.facts) fact(margin, width(), label, value);
+    for (const std::string& words : block.lines) line("\u2022", words, {.size = 9, .wrap = width() - 14});
+  }
+
+  const CheckResult& result_;
+  const Statement& statement_;
+  Paper paper_;
+  Sheet sheet_;
+  std::unique_ptr<cairo_surface_t, void (*)(cairo_surface_t*)> surface_;
+  std::unique_ptr<cairo_t, void (*)(cairo_t*)> cairo_;
+  std::set<std::string> fonts_;
+  double y_ = margin;
+  int page_ = 1;
+};
+
+}  // namespace
+
+Sheet draw_sheet(const CheckResult& result, const Statement& statement) { return Writer(result, statement).write(); }
+
+}  // namespace paneproof
