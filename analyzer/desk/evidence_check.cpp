@@ -8,6 +8,7 @@
 #include "analyzer/desk/desk.hpp"
 #include "analyzer/desk/passphrase.hpp"
 #include "analyzer/evidence/cut.hpp"
+#include "analyzer/ledger/bench_checks.hpp"
 #include "analyzer/ledger/key_files.hpp"
 #include "analyzer/ledger/record.hpp"
 #include "capture/model/input_error.hpp"

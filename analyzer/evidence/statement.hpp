@@ -46,7 +46,6 @@ struct Statement {
   nlohmann::json key;            // public, as JWK
 };
 
-inline constexpr const char* stages[] = {"intake", "open", "closed", "return"};
 
 nlohmann::json statement_json(const Statement& statement);
 // Takes exactly what statement_json writes. Throws InputError (65) naming `file` else.

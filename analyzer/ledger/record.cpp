@@ -120,7 +120,7 @@ std::uint64_t record_key(Ledger& ledger, const PublicKey& key, const std::string
 }
 
 std::size_t forget_before(Ledger& ledger, const std::string& day) {
-  return in_transaction(ledger, [&] {
+  const std::size_t count = in_transaction(ledger, [&] {
     Json numbers = Json::array();
     for (const Entry& entry : ledger.entries()) {
       const Json leaf = strict_json(entry.leaf, ledger.file());
@@ -131,19 +131,8 @@ std::size_t forget_before(Ledger& ledger, const std::string& day) {
     if (!numbers.empty()) ledger.append({{"kind", "forgotten"}, {"entries", numbers}, {"stated_time", time_now()}});
     return numbers.size();
   });
-}
-
-std::vector<std::pair<std::string, std::string>> checks_at(const Ledger& ledger, const std::string& job, const std::string& stage) {
-  std::vector<std::pair<std::string, std::string>> checks;
-  for (const Entry& entry : ledger.entries()) {
-    const Json leaf = strict_json(entry.leaf, ledger.file());
-    if (leaf.value("kind", "") != "check" || leaf.value("job", "") != job || leaf.value("stage", "") != stage) continue;
-    const std::string name = leaf.value("name", "");
-    const auto known = std::find_if(checks.begin(), checks.end(), [&](const auto& check) { return check.first == name; });
-    if (known == checks.end()) checks.emplace_back(name, leaf.value("state", ""));
-    else known->second = leaf.value("state", "");
-  }
-  return checks;
+  ledger.settle();
+  return count;
 }
 
 std::string reissued(const Ledger& ledger, std::uint64_t number) {

@@ -32,9 +32,6 @@ std::uint64_t record_key(Ledger& ledger, const PublicKey& key, const std::string
 // `day` (YYYY-MM-DD), and adds an entry that says so. Gives how many entries were concerned.
 std::size_t forget_before(Ledger& ledger, const std::string& day);
 
-// The last state of each bench check of a job up to its last entry at `stage`.
-std::vector<std::pair<std::string, std::string>> checks_at(const Ledger& ledger, const std::string& job, const std::string& stage);
-
 // A lost evidence file, made again from the ledger. Throws InputError (65) where it cannot be.
 std::string reissued(const Ledger& ledger, std::uint64_t number);
 

@@ -100,7 +100,7 @@ void Ledger::prepare(Mode mode) {
   sqlite3_busy_timeout(db_, patience_ms);
   sqlite3_db_config(db_, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
   sqlite3_db_config(db_, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
-  run("PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL; PRAGMA cell_size_check = ON;");
+  run("PRAGMA foreign_keys = ON; PRAGMA synchronous = FULL; PRAGMA cell_size_check = ON; PRAGMA secure_delete = ON;");
   if (mode == Mode::write) {
     // Two programs that make one ledger at the same time: the second waits here and then finds it made.
     for (int attempt = 0;; ++attempt) {
@@ -209,6 +209,7 @@ std::string Ledger::integrity() const {
 
 void Ledger::begin() { run("BEGIN IMMEDIATE"); }
 void Ledger::commit() { run("COMMIT"); }
+void Ledger::settle() { run("PRAGMA wal_checkpoint(TRUNCATE)"); }
 void Ledger::roll_back() noexcept { sqlite3_exec(db_, "ROLLBACK", nullptr, nullptr, nullptr); }
 
 std::uint64_t Ledger::append(const nlohmann::json& leaf, const std::string& statement, const std::string& personal) {
