@@ -161,7 +161,7 @@ class Taker {
 }  // namespace
 
 bool may_be_evidence(std::string_view bytes) {
-  return bytes.find("statement.jws") != bytes.npos && bytes.find("EmbeddedFile") != bytes.npos;
+  return bytes.find("statement.jws") != bytes.npos || bytes.find("Drag sweep of a touch panel") != bytes.npos;
 }
 
 PdfLayout read_layout(std::string_view bytes) { return Taker(bytes).layout(); }

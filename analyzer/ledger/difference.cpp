@@ -1,6 +1,7 @@
 #include "analyzer/ledger/difference.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -10,6 +11,17 @@ namespace {
 constexpr double false_share = 0.05;
 
 double log_choose(int n, int k) { return std::lgamma(n + 1.0) - std::lgamma(k + 1.0) - std::lgamma(n - k + 1.0); }
+
+int blocks_across(const CellPassages& all) { return (all.columns + 2) / 3; }
+int blocks_down(const CellPassages& all) { return (all.rows + 2) / 3; }
+
+// The cell, its block, its column, its row.
+std::array<std::size_t, 4> groups_of(const CellPassages& all, int column, int row) {
+  const int cells = all.columns * all.rows, blocks = blocks_across(all) * blocks_down(all);
+  const auto number = [](int value) { return static_cast<std::size_t>(value); };
+  return {number(row * all.columns + column), number(cells + row / 3 * blocks_across(all) + column / 3), number(cells + blocks + column),
+          number(cells + blocks + all.columns + row)};
+}
 
 class Counter {
  public:
@@ -22,7 +34,7 @@ class Counter {
       const double share = static_cast<double>(i) / steps;
       const int column = std::clamp(static_cast<int>((x1 + (x2 - x1) * share) / cell_mm_), 0, into_.columns - 1);
       const int row = std::clamp(static_cast<int>((y1 + (y2 - y1) * share) / cell_mm_), 0, into_.rows - 1);
-      cells.insert(static_cast<std::size_t>(row) * static_cast<std::size_t>(into_.columns) + static_cast<std::size_t>(column));
+      for (const std::size_t group : groups_of(into_, column, row)) cells.insert(group);
     }
   }
 
@@ -46,10 +58,10 @@ double fisher_exact(int k1, int n1, int k2, int n2) {
 
 CellPassages cell_passages(const Trace& trace, const Findings& findings) {
   CellPassages all{findings.grid.columns, findings.grid.rows, {}, {}};
-  const std::size_t count = findings.grid.cells.size();
+  if (findings.grid.cells.empty()) return all;
+  const auto count = static_cast<std::size_t>(all.columns * all.rows + blocks_across(all) * blocks_down(all) + all.columns + all.rows);
   all.passages.assign(count, 0);
   all.lost.assign(count, 0);
-  if (count == 0) return all;
   const Counter counter(findings, all);
   const double widest = std::max(findings.fingertip_mm, 1.0);
   for (const Contact& contact : trace.contacts) {
@@ -76,23 +88,28 @@ CellPassages cell_passages(const Trace& trace, const Findings& findings) {
 }
 
 std::vector<Change> difference(const CellPassages& before, const CellPassages& after) {
-  const std::size_t count = std::min(before.passages.size(), after.passages.size());
-  std::vector<Change> changes(count, Change::untested);
+  const auto share = [](const CellPassages& all, std::size_t i) { return static_cast<double>(all.lost[i]) / all.passages[i]; };
   std::vector<std::pair<double, std::size_t>> tested;
-  for (std::size_t i = 0; i < count; ++i) {
-    if (before.passages[i] == 0 || after.passages[i] == 0) continue;
-    changes[i] = Change::none;
-    tested.emplace_back(fisher_exact(before.lost[i], before.passages[i], after.lost[i], after.passages[i]), i);
-  }
+  for (std::size_t i = 0; i < before.passages.size(); ++i)
+    if (before.passages[i] > 0 && after.passages[i] > 0) tested.emplace_back(fisher_exact(before.lost[i], before.passages[i], after.lost[i], after.passages[i]), i);
   std::sort(tested.begin(), tested.end());
   std::size_t marked = 0;
   for (std::size_t rank = 1; rank <= tested.size(); ++rank)
     if (tested[rank - 1].first <= false_share * static_cast<double>(rank) / static_cast<double>(tested.size())) marked = rank;
-  for (std::size_t rank = 0; rank < marked; ++rank) {
-    const std::size_t i = tested[rank].second;
-    const double was = static_cast<double>(before.lost[i]) / before.passages[i], is = static_cast<double>(after.lost[i]) / after.passages[i];
-    changes[i] = is > was ? Change::worse : Change::better;
-  }
+  std::vector<bool> differs(before.passages.size(), false);
+  for (std::size_t rank = 0; rank < marked; ++rank) differs[tested[rank].second] = true;
+  std::vector<Change> changes;
+  for (int row = 0; row < before.rows; ++row)
+    for (int column = 0; column < before.columns; ++column) {
+      const auto groups = groups_of(before, column, row);
+      const std::size_t cell = groups[0];
+      changes.push_back(before.passages[cell] == 0 || after.passages[cell] == 0 ? Change::untested : Change::none);
+      for (const std::size_t group : groups) {
+        if (!differs[group] || changes.back() == Change::untested) continue;
+        const double was = share(before, group), is = share(after, group);
+        if ((share(after, cell) > share(before, cell)) == (is > was) && share(after, cell) != share(before, cell)) changes.back() = is > was ? Change::worse : Change::better;
+      }
+    }
   return changes;
 }
 

@@ -1,0 +1,46 @@
+#!/bin/sh
+# A failing write, sync, rename, ... at every call that changes a file, with a full disk and with a broken one.
+# usage: faults_test.sh PROGRAM SOURCE SCRATCH PRELOAD
+# Each run must end with recorded evidence that verifies, or with an error line and no evidence file by that
+# name unless it is whole; the ledger stays sound, and everything acknowledged before stays.
+set -eu
+program=$(dirname "$1")/paneproof-evidence source=$2 scratch=$3 preload=$4
+case $(ldd "$program") in *libasan*) echo "not under the address sanitizer: it must be preloaded first"; exit 0 ;; esac
+rm -rf "$scratch"
+mkdir -p "$scratch"
+cd "$scratch"
+export XDG_DATA_HOME="$scratch/data" LC_ALL=C
+log=$source/samples/unfinished.inkml.gz
+"$program" key new >/dev/null
+check() { "$program" check "$log" --profile "$source/samples/kestrel-handheld.profile" --evidence "$2" --job "$1" --stage open; }
+tested=0 refused=0
+for ledger in new grown; do
+  if [ $ledger = grown ]; then check WO-0 first.pdf >/dev/null 2>&1 || true; fi
+  for with in 5 28; do  # EIO, ENOSPC
+    at=1 calls=1
+    while [ $at -le $calls ]; do
+      if [ $ledger = new ]; then rm -f data/paneproof/ledger.sqlite*; fi
+      rm -f a.pdf
+      exit_code=0
+      FAIL_AT=$at FAIL_WITH=$with FAIL_LOG=$scratch/calls LD_PRELOAD=$preload check "WO-$at" a.pdf >out 2>err || exit_code=$?
+      calls=$(cat "$scratch/calls")
+      tested=$((tested + 1))
+      if [ $exit_code -eq 2 ]; then  # the verdict of this log: resweep
+        grep -q '^recorded: entry' err || { echo "call $at, $with: not said to be recorded"; cat err; exit 1; }
+        "$program" verify a.pdf >/dev/null || { echo "call $at, $with: acknowledged, but not genuine"; exit 1; }
+        "$program" ledger audit --against a.pdf >audit || { echo "call $at, $with: acknowledged, but:"; cat audit; exit 1; }
+      else
+        refused=$((refused + 1))
+        [ "$(grep -c '^paneproof: ' err)" -eq 1 ] || { echo "call $at, $with: no clear line, exit $exit_code"; cat err; exit 1; }
+        if [ -e a.pdf ]; then "$program" verify a.pdf >/dev/null || { echo "call $at, $with: a half file"; exit 1; }; fi
+        if [ -s data/paneproof/ledger.sqlite ]; then
+          "$program" ledger audit >audit || { grep -q 'no ledger' audit || [ $? -eq 0 ] || { echo "call $at, $with: ledger broken"; cat audit; exit 1; }; }
+        fi
+        check "WO-again" again.pdf >/dev/null 2>err || [ $? -eq 2 ] || { echo "call $at, $with: no run after it works"; cat err; exit 1; }
+      fi
+      at=$((at + 1))
+    done
+  done
+done
+if [ -e first.pdf ]; then "$program" ledger audit --against first.pdf >audit || { cat audit; exit 1; }; fi
+echo "$tested faults, $refused of them reported, none lost anything acknowledged"
