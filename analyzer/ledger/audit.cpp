@@ -91,7 +91,7 @@ class Auditor {
       return;
     }
     const Json words = canonical_only(entry.personal, ledger_.file());
-    if (words.size() != commitments.size()) wrong(entry, "its personal words are not those that were committed to");
+    if (words.empty() || words.size() != commitments.size()) wrong(entry, "its personal words are not those that were committed to");
     for (const auto& [field, word] : words.items()) {
       const auto salt = from_hex(word.at("salt").get<std::string>());
       if (word.size() != 2 || !salt || salt->size() != 16 || commitments.value(field, Json()) != sha256_hex(*salt + word.at("value").get<std::string>()))

@@ -110,11 +110,8 @@ void Ledger::prepare(Mode mode) {
       ::usleep(20000);
     }
   }
-  Query version(db_, file_, "SELECT (SELECT user_version FROM pragma_user_version), (SELECT application_id FROM pragma_application_id),"
-                            " (SELECT count(*) FROM sqlite_schema)");
-  version.step();
-  const std::int64_t now = version.number(0), tables = version.number(2);
-  if ((tables > 0 || now > 0) && version.number(1) != application)
+  const auto [now, made_by, tables] = version();
+  if ((tables > 0 || now > 0) && made_by != application)
     throw InputError(file_, "", "expected a ledger, but this is another program's database", "name another file with --ledger");
   if (now > static_cast<std::int64_t>(migrations.size()))
     throw InputError(file_, "", "this ledger was made by a newer paneproof", "use that version");
@@ -123,12 +120,18 @@ void Ledger::prepare(Mode mode) {
   migrate();
 }
 
+Ledger::Version Ledger::version() const {
+  // Gone before anything is written: a reader that stays would keep a writer from starting.
+  Query row(db_, file_, "SELECT (SELECT user_version FROM pragma_user_version), (SELECT application_id FROM pragma_application_id),"
+                        " (SELECT count(*) FROM sqlite_schema)");
+  row.step();
+  return {row.number(0), row.number(1), row.number(2)};
+}
+
 void Ledger::migrate() {
   begin();
   try {
-    Query version(db_, file_, "PRAGMA user_version");
-    version.step();
-    const auto now = static_cast<std::size_t>(version.number(0));
+    const auto now = static_cast<std::size_t>(version().schema);
     for (std::size_t next = now; next < migrations.size(); ++next) run(migrations[next]);
     if (now == 0)
       append({{"kind", "ledger"}, {"ledger", hex(random_bytes(16))}, {"stated_time", time_now()}, {"version", program_version()}});
@@ -190,7 +193,7 @@ std::optional<std::string> Ledger::part(const std::string& sha256) const {
   uLongf length = bytes.size();
   if (uncompress(reinterpret_cast<Bytef*>(bytes.data()), &length, reinterpret_cast<const Bytef*>(packed.data()), packed.size()) != Z_OK) return std::nullopt;
   bytes.resize(length);
-  return sha256_hex(bytes) == sha256 ? std::optional<std::string>(bytes) : std::nullopt;
+  return length == static_cast<uLongf>(row.number(0)) && sha256_hex(bytes) == sha256 ? std::optional<std::string>(bytes) : std::nullopt;
 }
 
 std::vector<std::string> Ledger::part_digests() const {

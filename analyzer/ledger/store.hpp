@@ -64,6 +64,10 @@ class Ledger {
   void forget_personal(std::uint64_t number);
 
  private:
+  struct Version {
+    std::int64_t schema, application, tables;
+  };
+  Version version() const;
   void run(const char* sql) const;
   void prepare(Mode mode);
   void migrate();

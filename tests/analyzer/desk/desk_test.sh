@@ -35,7 +35,7 @@ dead 64 --evidence a.pdf --stage open
 dead 64 --evidence a.pdf --job "$(printf 'a\342\200\256b')" --stage open
 expect 0 "$program" job WO-2207 --stage closed --note charging=works --note "speaker=does not"
 dead 1 --evidence a.pdf --job WO-2207 --stage closed --device-id 'KY-42 Ξ 中文 हिन्दी' --by 'Мария' --paper letter
-grep -q '^recorded: entry 3$' err || wrong "entry 3"
+grep -q '^recorded: entry 4$' err || wrong "entry 4"
 expect 0 "$program" verify a.pdf
 qpdf --check a.pdf >/dev/null || wrong "qpdf --check"
 pdfdetach -list a.pdf | grep -q '^4 embedded files' || wrong "four attachments"
@@ -74,13 +74,13 @@ expect 0 "$program" verify typed.pdf
 "$program" ledger head --signed >head.jws
 expect 0 "$program" key rotate
 dead 1 --evidence c.pdf --job WO-2207 --stage return
-grep -q 'in the ledger already: entry 3' err || wrong "a trace that was there is named"
+grep -q 'in the ledger already: entry 4' err || wrong "a trace that was there is named"
 expect 0 "$program" ledger audit --head head.json --head head.jws --against a.pdf typed.pdf c.pdf
 expect 0 "$program" verify a.pdf
-"$program" ledger prove 3 >proof.json
+"$program" ledger prove 4 >proof.json
 node "$source/tests/analyzer/desk/proof_holds.mjs" proof.json "$("$program" ledger head)" || wrong "the proof leads to the root"
 [ "$(sqlite3 data/paneproof/ledger.sqlite 'PRAGMA integrity_check')" = ok ] || wrong "sqlite3 finds the ledger sound"
-expect 0 "$program" ledger reissue 3 -o a2.pdf
+expect 0 "$program" ledger reissue 4 -o a2.pdf
 cmp a.pdf a2.pdf || wrong "a lost file is made again"
 expect 0 "$program" job WO-2207 --picture story.png
 grep -q 'still there: column' out || wrong "the story"

@@ -203,6 +203,7 @@ TEST_CASE("kill -9 loses nothing acknowledged and leaves nothing half-written") 
   const Folder folder;
   const std::string file = folder.file("ledger.sqlite");
   const Example example = example_evidence();
+  const Evidence drawn = fresh_evidence(example, "WO-1");
   std::size_t acknowledged = 0;
   for (int kill = 0; kill < 150; ++kill) {
     int ends[2];
@@ -212,13 +213,13 @@ TEST_CASE("kill -9 loses nothing acknowledged and leaves nothing half-written") 
     if (pid == 0) {
       for (int i = 0;; ++i) {
         Ledger ledger(file, Ledger::Mode::write);
-        Evidence evidence = fresh_evidence(example, "WO-" + std::to_string(i));
+        Evidence evidence = drawn;
         const std::uint64_t number = record_evidence(ledger, evidence, example.key, prefix + std::to_string(i) + ".pdf").number;
         (void)!::write(ends[1], &number, sizeof number);
       }
     }
     ::close(ends[1]);
-    ::usleep(15000 + random() % 60000);
+    ::usleep(static_cast<useconds_t>(3000 + random() % 70000));
     ::kill(pid, SIGKILL);
     ::waitpid(pid, nullptr, 0);
     std::uint64_t number = 0;
