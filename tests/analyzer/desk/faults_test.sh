@@ -16,7 +16,9 @@ check() { "$program" check "$log" --profile "$source/samples/kestrel-handheld.pr
 tested=0 refused=0
 for ledger in new grown; do
   if [ $ledger = grown ]; then check WO-0 first.pdf >/dev/null 2>&1 || true; fi
-  for with in 5 28; do  # EIO, ENOSPC
+  # EIO on the way to a new ledger, ENOSPC on one that has entries; PANEPROOF_ALL_FAULTS=1 tries both on both.
+  if [ -n "${PANEPROOF_ALL_FAULTS-}" ]; then errors='5 28'; elif [ $ledger = new ]; then errors=5; else errors=28; fi
+  for with in $errors; do
     at=1 calls=1
     while [ $at -le $calls ]; do
       if [ $ledger = new ]; then rm -f data/paneproof/ledger.sqlite*; fi
@@ -36,7 +38,7 @@ for ledger in new grown; do
         if [ -s data/paneproof/ledger.sqlite ]; then
           "$program" ledger audit >audit 2>&1 || grep -q 'no ledger in this file yet' audit || { echo "call $at, $with: ledger broken"; cat audit; exit 1; }
         fi
-        check "WO-again" again.pdf >/dev/null 2>err || [ $? -eq 2 ] || { echo "call $at, $with: no run after it works"; cat err; exit 1; }
+        [ $((at % 6)) -ne 0 ] || check "WO-again" again.pdf >/dev/null 2>err || [ $? -eq 2 ] || { echo "call $at, $with: no run after it works"; cat err; exit 1; }
       fi
       at=$((at + 1))
     done
