@@ -27,6 +27,7 @@ class EventSax : public nlohmann::json_sax<Json> {
       if (key_ == "type") return set(event_.type, value);
       if (key_ == "pointerType") return set(event_.pointer_type, value);
       if (key_ == "tool") return set(event_.tool, value);
+      if (key_ == "kind") return set(event_.kind, value);
     }
     return scalar();
   }
@@ -118,7 +119,12 @@ class EventSax : public nlohmann::json_sax<Json> {
              : key_ == "height" ? &e.height
              : key_ == "left"   ? &e.left
              : key_ == "top"    ? &e.top
-                                : nullptr;
+             : key_ == "px_per_mm"          ? &e.px_per_mm
+             : key_ == "unreachable_left"   ? &e.unreachable_left
+             : key_ == "unreachable_top"    ? &e.unreachable_top
+             : key_ == "unreachable_right"  ? &e.unreachable_right
+             : key_ == "unreachable_bottom" ? &e.unreachable_bottom
+                                            : nullptr;
     if (place_ != Place::event && place_ != Place::coalesced_point) return nullptr;
     PointerPoint& point = place_ == Place::event ? e.point : e.coalesced.back();
     if (key_ == "timeStamp") return &point.time_ms;

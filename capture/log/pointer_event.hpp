@@ -14,7 +14,7 @@ struct PointerPoint {
 };
 
 struct PointerEvent {
-  std::optional<std::string> type, pointer_type, tool;
+  std::optional<std::string> type, pointer_type, tool, kind;
   std::optional<double> pointer_id, buttons, pressure;
   PointerPoint point;
   std::vector<PointerPoint> coalesced;
@@ -22,6 +22,9 @@ struct PointerEvent {
   // The first line's own: the screen and where the page stands on it, CSS px.
   bool has_screen = false;
   std::optional<double> width, height, left, top;
+  std::optional<double> px_per_mm;
+  // Strips along the screen's sides that the page could not reach, CSS px.
+  std::optional<double> unreachable_left, unreachable_top, unreachable_right, unreachable_bottom;
   std::optional<bool> all_reports;
 };
 

@@ -80,19 +80,54 @@ class JsonlReader {
     if (event_.has_screen) screen();
   }
 
+  // A later screen of the same size tells that the page moved on it, or that less of it can be reached.
   void screen() {
-    if (!first_) bad(0, "the screen on the first line only", "put events on the other lines");
     const auto usable = [](const std::optional<double>& v) { return v && *v > 0 && *v <= kLargestPosition; };
     if (!usable(event_.width) || !usable(event_.height))
       bad_key("\"screen\"", "a screen with width and height above 0", "write both in CSS px");
+    if (!first_ && (!axes_.x || axes_.x->max != *event_.width || axes_.y->max != *event_.height))
+      bad(0, "the screen on the first line, and later ones of the same size", "sweep in one orientation");
     left_ = event_.left.value_or(0);
     top_ = event_.top.value_or(0);
     if (std::abs(left_) > kLargestPosition || std::abs(top_) > kLargestPosition)
       bad_key("\"screen\"", "left and top within the screen", "write both in CSS px");
-    axes_.x = Axis{0, *event_.width, std::nullopt};
-    axes_.y = Axis{0, *event_.height, std::nullopt};
+    if (event_.px_per_mm && !(*event_.px_per_mm > 0.01 && *event_.px_per_mm < 1000))
+      bad_key("\"px_per_mm\"", "0.01 to 1000 px a mm", "measure with a card again");
+    axes_.x = Axis{0, *event_.width, event_.px_per_mm};
+    axes_.y = Axis{0, *event_.height, event_.px_per_mm};
+    unreachable();
     axes_.square_units = true;
     axes_.origin = "log";
+  }
+
+  // The last screen tells which strips along the sides no page could reach, whatever came before.
+  void unreachable() {
+    const double width = *event_.width, height = *event_.height;
+    const double left = event_.unreachable_left.value_or(0), right = event_.unreachable_right.value_or(0),
+                 top = event_.unreachable_top.value_or(0), bottom = event_.unreachable_bottom.value_or(0);
+    for (const double strip : {left, right, top, bottom})
+      if (!(strip >= 0 && strip <= kLargestPosition)) bad_key("\"unreachable_", "a strip of 0 px or more", "measure it again");
+    if (left + right >= width || top + bottom >= height)
+      bad_key("\"unreachable_", "strips that leave a part of the screen", "use the page in full screen");
+    out_of_reach_.clear();
+    const auto strip = [&](double x, double y, double w, double h) {
+      if (w > 0 && h > 0) out_of_reach_.push_back({x, y, w, h});
+    };
+    strip(0, 0, left, height);
+    strip(width - right, 0, right, height);
+    strip(0, 0, width, top);
+    strip(0, height - bottom, width, bottom);
+  }
+
+  // What the page or the system did, not the panel: what was down there ends as taken back.
+  void interruption() {
+    std::string kind = event_.kind.value_or("");
+    if (kind.empty() || kind.size() > 20 || kind.find_first_not_of("abcdefghijklmnopqrstuvwxyz_") != std::string::npos)
+      kind = "unknown";
+    notes_.add("interrupted_" + kind, "the sweep was interrupted, not by the panel: " + kind);
+    std::vector<std::int64_t> down;
+    for (const auto& [id, pointer] : pointers_) down.push_back(id);
+    for (const std::int64_t id : down) end(id, Ending::cancelled);
   }
 
   Sample sample(const PointerPoint& point, const char* whose) const {
@@ -132,6 +167,7 @@ class JsonlReader {
   void pointer_event() {
     if (!event_.type) bad(0, "a \"type\" like pointermove", "record the event's own type");
     const std::string& type = *event_.type;
+    if (type == "interruption") return interruption();
     const bool down = type == "pointerdown", up = type == "pointerup", cancel = type == "pointercancel",
                move = type == "pointermove", raw = type == "pointerrawupdate";
     if (!down && !up && !cancel && !move && !raw) {
@@ -229,7 +265,9 @@ class JsonlReader {
     facts.format = "pointer_jsonl";
     facts.events = events_;
     facts.limited_by_source = !finer_than_frames_ && !all_reports_;
-    return std::move(contacts_).finish(std::move(axes_), std::move(facts));
+    Recording recording = std::move(contacts_).finish(std::move(axes_), std::move(facts));
+    recording.out_of_reach = std::move(out_of_reach_);
+    return recording;
   }
 
   Source& source_;
@@ -241,6 +279,7 @@ class JsonlReader {
   std::vector<Sample> samples_;
   std::unordered_map<std::int64_t, Pointer> pointers_;  // those that are down
   Axes axes_;
+  std::vector<OutOfReach> out_of_reach_;
   double left_ = 0, top_ = 0;
   std::int64_t events_ = 0;
   bool first_ = true, cut_ = false, mouse_seen_ = false, finer_than_frames_ = false, all_reports_ = false;

@@ -13,6 +13,9 @@
 //
 // Two keys of our own that converted files carry: "all_reports":true on the first line (the moves hold
 // every report of the panel, not one a displayed frame), and "tool":"palm" on an event.
+// Keys that the live page writes: "px_per_mm" (from a card held against the glass) and "unreachable_left",
+// "_top", "_right", "_bottom" (strips in px where no page can feel a finger) in the screen, which may come
+// again with the same size when the page moves on it; and lines of type "interruption" with a "kind".
 #pragma once
 
 #include "capture/log/reader.hpp"

@@ -227,6 +227,14 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
     report.x = whole_um(u * trace.panel.width_mm);
     report.y = whole_um(v * trace.panel.height_mm);
   }
+  for (const OutOfReach& strip : recording.out_of_reach) {
+    const auto [u, v] = turned((strip.x - axes.x->min) / x_span, (strip.y - axes.y->min) / y_span, request.rotate_deg);
+    const auto [s, t] = turned((strip.x + strip.width - axes.x->min) / x_span, (strip.y + strip.height - axes.y->min) / y_span,
+                               request.rotate_deg);
+    trace.panel.mask.push_back({MaskShape::Kind::rectangle, whole_um(std::min(u, s) * trace.panel.width_mm),
+                                whole_um(std::min(v, t) * trace.panel.height_mm), whole_um(std::abs(u - s) * trace.panel.width_mm),
+                                whole_um(std::abs(v - t) * trace.panel.height_mm), "out of reach of the page"});
+  }
   trace.reports = std::move(recording.reports);
   trace.contacts = std::move(recording.contacts);
   trace.holes = std::move(recording.holes);

@@ -59,11 +59,18 @@ struct SourceFacts {
   bool limited_by_source = false;  // points arrive once a displayed frame: missed reports mean nothing
 };
 
+// A rectangle of the touch area that the recorder could not feel (a status bar above a page), by its top
+// left, in log units. It is masked: neither proven nor blamed.
+struct OutOfReach {
+  double x = 0, y = 0, width = 0, height = 0;
+};
+
 // What a reader gives: positions in the log's units.
 struct Recording {
   std::vector<Report> reports;
   std::vector<Contact> contacts;
   std::vector<Hole> holes;
+  std::vector<OutOfReach> out_of_reach;
   Axes axes;  // as far as the log (or its companion) tells
   SourceFacts source;
 };
