@@ -25,6 +25,7 @@ std::function<int()> set_up_key(CLI::App& app);
 std::function<int()> set_up_ledger(CLI::App& app);
 std::function<int()> set_up_plan(CLI::App& app);
 std::function<int()> set_up_rehearse(CLI::App& app);
+std::function<int()> set_up_sweep(CLI::App& app);
 std::function<int()> set_up_verify(CLI::App& app);
 
 }  // namespace paneproof

@@ -32,6 +32,7 @@ const std::map<std::string, std::set<std::string>>& arrows() {
     t[c + "bytes"] = {c + "model"};
     t[c + "log"] = {c + "model", c + "bytes"};
     t[c + "rehearse"] = {c + "model", c + "bytes", c + "log"};
+    t[c + "live"] = {c + "model", c + "bytes", c + "log"};
     t[a + "measure"] = {c + "model"};
     t[a + "verdict"] = {c + "model", a + "measure"};
     t[a + "report"] = {c + "model", c + "bytes", a + "measure", a + "verdict"};
@@ -44,6 +45,9 @@ const std::map<std::string, std::set<std::string>>& arrows() {
     t[a + "elsewhere"] = {c + "model", a + "cli"};
     t[a + "desk"] = t[a + "cli"];
     t[a + "desk"].insert({a + "cli", a + "evidence", a + "ledger"});
+    // The live sweep's program, apart so that no other command loads a web server.
+    t[a + "cli/sweep"] = t[a + "cli"];
+    t[a + "cli/sweep"].insert({a + "cli", c + "live"});
     return t;
   }();
   return table;

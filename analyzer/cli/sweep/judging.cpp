@@ -1,0 +1,139 @@
+#include "analyzer/cli/sweep/judging.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <nlohmann/json.hpp>
+
+#include "analyzer/cli/load.hpp"
+#include "analyzer/measure/analysis.hpp"
+#include "analyzer/report/heatmap.hpp"
+#include "analyzer/report/json.hpp"
+#include "capture/bytes/atomic_file.hpp"
+#include "capture/bytes/source.hpp"
+#include "capture/model/input_error.hpp"
+
+namespace paneproof {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+// A comfortable row: what `paneproof plan` says for 120 reports a second.
+constexpr double row_mm = 5.0, pace_mm_s = 150.0, turn_s = 0.35;
+
+std::string file_text(const std::string& path) {
+  std::string text;
+  const auto source = open_source(path, {.largest_bytes = 1 << 20});
+  for (auto block = source->read(); !block.empty(); block = source->read()) text += block;
+  return text;
+}
+
+std::string cells_text(const Grid& grid) {
+  std::string cells;
+  for (std::size_t i = 0; i < grid.cells.size(); ++i) {
+    if (i < grid.masked.size() && grid.masked[i]) {
+      cells += ' ';
+      continue;
+    }
+    switch (grid.cells[i]) {
+      case CellState::proven: cells += '.'; break;
+      case CellState::silent: cells += '#'; break;
+      case CellState::intermittent: cells += '%'; break;
+      case CellState::unswept: cells += '?'; break;
+    }
+  }
+  return cells;
+}
+
+std::string whole(double value) { return std::to_string(static_cast<long>(std::lround(value))); }
+
+}  // namespace
+
+Judging::Judging(const SweepOptions& options)
+    : options_(options), panel_(panel_request(options.panel)),
+      limits_(options.limits.empty() ? default_limits() : parse_limits(file_text(options.limits), options.limits)) {
+  for (int c = 0; c <= static_cast<int>(Condition::open); ++c)
+    if (std::find(options.conditions.begin(), options.conditions.end(), word(static_cast<Condition>(c))) != options.conditions.end())
+      conditions_.push_back(static_cast<Condition>(c));
+  if (const auto size = panel_mm())
+    for (const double mm : {size->first, size->second})
+      if (!(mm >= 10 && mm <= 2000)) throw InputError("", "--panel", "expected sides of 10 to 2000 mm", "measure the touch area", Exit::usage);
+}
+
+std::optional<std::pair<double, double>> Judging::panel_mm() const {
+  if (panel_.width_mm && panel_.height_mm) return std::pair(*panel_.width_mm, *panel_.height_mm);
+  return std::nullopt;
+}
+
+std::optional<Judged> Judging::judge(bool last) const {
+  Judged judged;
+  const AnalysisOptions analysis = {limits_.fingertip_mm, limits_.cell_mm, limits_.edge_deeper_mm, std::nullopt, false};
+  try {
+    judged.trace = merge([&] {
+      std::vector<Trace> one;
+      one.push_back(load_sweep(options_.keep, {panel_, "", "", last && !options_.json.empty()}, judged.notes));
+      return one;
+    }());
+  } catch (const InputError&) {
+    // Nothing whole yet: the panel as it stands before the first touch.
+    const auto size = panel_mm();
+    if (!size) return std::nullopt;
+    judged.notes = {};
+    judged.trace = {};
+    judged.trace.panel = {size->first, size->second, panel_.rim_mm, panel_.corner_radius_mm, panel_.mask, panel_.size_origin};
+  }
+  for (const Contact& contact : judged.trace.contacts) judged.finger_down |= contact.ending == Ending::open;
+  for (const SourceFacts& sweep : judged.trace.sweeps) judged.limited |= sweep.limited_by_source;
+  judged.findings = analyse(judged.trace, analysis);
+  judged.verdict = paneproof::judge(judged.findings, limits_, conditions_);
+  return judged;
+}
+
+CheckResult Judging::result(const Judged& judged) const {
+  return {judged.findings, judged.verdict, judged.trace, judged.notes.all(), limit_lines(limits_), conditions_, false, PANEPROOF_VERSION};
+}
+
+void Judging::write(const Judged& judged) const {
+  const CheckResult checked = result(judged);
+  if (!options_.heatmap.empty())
+    write_file(options_.heatmap, std::filesystem::path(options_.heatmap).extension() == ".svg" ? heatmap_svg(checked) : heatmap_png(checked));
+  if (!options_.json.empty()) write_file(options_.json, json_text(checked));
+}
+
+std::string Judging::map_json(const std::optional<Judged>& judged) const {
+  Json map;
+  map["job"] = options_.job;
+  map["fingertip_mm"] = limits_.fingertip_mm;
+  if (const auto size = panel_mm()) {
+    map["width_mm"] = size->first;
+    map["height_mm"] = size->second;
+    const double across = std::min(size->first, size->second), along = std::max(size->first, size->second);
+    const double rows = 1 + std::ceil((across - 6.0) / row_mm - 1e-9);
+    map["rows_words"] = whole(rows) + " long rows, " + whole(row_mm) + " mm apart";
+    map["pace_words"] = "At most " + whole(pace_mm_s) + " mm/s, one row in " + whole(std::ceil(along / pace_mm_s)) + " s: about " +
+                        whole(rows * along / pace_mm_s + (rows - 1) * turn_s) + " s in all.";
+  }
+  if (judged) {
+    const Grid& grid = judged->findings.grid;
+    map["columns"] = grid.columns;
+    map["rows"] = grid.rows;
+    map["cell_mm"] = grid.cell_mm;
+    map["cells"] = cells_text(grid);
+    const auto left = std::count(grid.cells.begin(), grid.cells.end(), CellState::unswept);
+    if (left > 0 && judged->findings.reports > 0) map["left_words"] = "Left: the filled squares.";
+  }
+  return map.dump(-1, ' ', true, Json::error_handler_t::replace);
+}
+
+std::string Judging::verdict_json(const Judged& judged, int number) const {
+  Json verdict;
+  verdict["number"] = number;
+  verdict["outcome"] = word(judged.verdict.outcome);
+  for (const Reason& reason : judged.verdict.reasons) verdict["reasons"].push_back(reason.text);
+  verdict["next_steps"] = judged.verdict.next_steps;
+  verdict["cautions"] = judged.verdict.cautions;
+  verdict["limited"] = judged.limited;
+  return verdict.dump(-1, ' ', true, Json::error_handler_t::replace);
+}
+
+}  // namespace paneproof

@@ -1,0 +1,48 @@
+// paneproof-sweep: what `paneproof sweep` becomes. Its own program, for what it loads.
+#include <csignal>
+#include <cstdio>
+#include <new>
+
+#include "analyzer/cli/sweep/page_sweep.hpp"
+#include "capture/model/input_error.hpp"
+
+namespace {
+
+int complain(const std::string& line, paneproof::Exit exit) {
+  std::fflush(stdout);
+  std::fprintf(stderr, "paneproof: %s\n", line.c_str());
+  return static_cast<int>(exit);
+}
+
+int run(int argc, char** argv) {
+  CLI::App app{"Takes a live sweep of one panel and judges it."};
+  app.name("paneproof sweep");
+  app.footer("Exit codes: 0 pass, 1 fail, 2 resweep; 64 usage, 65 bad data, 66 no input, 73/74 output.");
+  paneproof::SweepOptions options;
+  paneproof::add_sweep_options(app, options);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::Success& success) {
+    return app.exit(success);
+  } catch (const CLI::ParseError& error) {
+    return complain(paneproof::printable(error.what(), 400) + "; see paneproof sweep --help", paneproof::Exit::usage);
+  }
+  paneproof::settle(options);
+  return paneproof::run_page_sweep(options);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  std::signal(SIGPIPE, SIG_IGN);
+  std::signal(SIGXFSZ, SIG_IGN);
+  try {
+    return run(argc, argv);
+  } catch (const paneproof::InputError& error) {
+    return complain(error.what(), error.exit);
+  } catch (const std::bad_alloc&) {
+    return complain("not enough memory for this sweep", paneproof::Exit::bad_data);
+  } catch (const std::exception& error) {
+    return complain(std::string("internal error: ") + paneproof::printable(error.what(), 400), paneproof::Exit::software);
+  }
+}
