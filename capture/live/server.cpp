@@ -285,7 +285,7 @@ class LiveServer::Impl {
     const std::pair<const char*, const char*> headers[] = {
         {"Content-Type", given.type.c_str()},
         {"Content-Security-Policy",
-         "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src blob:; "
+         "default-src 'none'; script-src 'self'; style-src 'self'; connect-src 'self'; img-src blob: data:; "
          "base-uri 'none'; form-action 'none'; frame-ancestors 'none'"},
         {"X-Content-Type-Options", "nosniff"},
         {"X-Frame-Options", "DENY"},

@@ -81,6 +81,8 @@ std::optional<Judged> Judging::judge(bool last) const {
     judged.notes = {};
     judged.trace = {};
     judged.trace.panel = {size->first, size->second, panel_.rim_mm, panel_.corner_radius_mm, panel_.mask, panel_.size_origin};
+    judged.trace.sweeps.emplace_back();
+    judged.trace.sweeps.front().file = options_.keep;
   }
   for (const Contact& contact : judged.trace.contacts) judged.finger_down |= contact.ending == Ending::open;
   for (const SourceFacts& sweep : judged.trace.sweeps) judged.limited |= sweep.limited_by_source;
