@@ -11,7 +11,7 @@ const std::vector<Command>& commands() {
       {"ledger", "show, prove, audit and export the bench's ledger", set_up_ledger},
       {"plan", "say how to sweep a panel before anyone does", set_up_plan},
       {"rehearse", "make up a sweep with known truth, for training or to check an installation", set_up_rehearse},
-      {"sweep", "take a live sweep: from the device's own page, over USB, or from this machine's touchscreen", set_up_sweep},
+      {"sweep", "take a live sweep: from the device's own page, or over USB", set_up_sweep},
       {"verify", "say whether an evidence file is genuine", set_up_verify},
   };
   return all;

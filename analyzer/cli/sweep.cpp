@@ -20,7 +20,8 @@ int become(const std::vector<std::string>& arguments) {
   for (const std::string& argument : arguments) argv.push_back(const_cast<char*>(argument.c_str()));
   argv.push_back(nullptr);
   ::execv(program.c_str(), argv.data());
-  throw InputError(program, "", std::string("cannot be started: ") + std::strerror(errno), "build or install it beside paneproof", Exit::no_input);
+  throw InputError(program, "", std::string("cannot be started: ") + std::strerror(errno),
+                   "build or install it beside paneproof", Exit::no_input);
 }
 
 }  // namespace

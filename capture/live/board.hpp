@@ -40,7 +40,9 @@ class Board {
   // From the bench: what was asked since the last call; waits up to `longest` for something.
   Asked wait(std::chrono::milliseconds longest) {
     std::unique_lock lock(mutex_);
-    woken_.wait_for(lock, longest, [&] { return asked_.verdict || asked_.again || asked_.done || asked_.aim || asked_.stored; });
+    woken_.wait_for(lock, longest, [&] {
+      return asked_.verdict || asked_.again || asked_.done || asked_.aim || asked_.stored;
+    });
     return std::exchange(asked_, {});
   }
   template <typename Change>

@@ -10,7 +10,7 @@ namespace {
 
 constexpr std::string_view mark_key = "\"chunk\"";
 constexpr std::size_t longest_line = 64 * 1024;
-constexpr double longest_ms = 7 * 86400e3;   // a sweep takes minutes; a week is damage
+constexpr double longest_ms = 7 * 86400e3;  // a sweep takes minutes; a week is damage
 constexpr double largest_px = 1e6;
 constexpr double largest_id = 9007199254740992.0;
 
@@ -50,10 +50,12 @@ std::optional<std::string> event_fault(const PointerEvent& e) {
   if (!e.type) return "a line without a type";
   if (*e.type == "interruption")
     return good_kind(e.kind) ? std::nullopt : std::optional<std::string>("an interruption without its kind");
-  const bool known = *e.type == "pointerdown" || *e.type == "pointermove" || *e.type == "pointerup" || *e.type == "pointercancel";
+  const bool known = *e.type == "pointerdown" || *e.type == "pointermove" || *e.type == "pointerup" ||
+                     *e.type == "pointercancel";
   if (!known) return "a type that is not recorded";
   if (e.pointer_type != "touch" && e.pointer_type != "pen") return "a pointer that is no touch";
-  if (!within(e.pointer_id, -largest_id, largest_id) || *e.pointer_id != std::floor(*e.pointer_id)) return "a pointerId that is no whole number";
+  if (!within(e.pointer_id, -largest_id, largest_id) || *e.pointer_id != std::floor(*e.pointer_id))
+    return "a pointerId that is no whole number";
   if (!good_point(e.point)) return "a point without its time and place";
   for (const PointerPoint& point : e.coalesced)
     if (!good_point(point)) return "a coalesced point without its time and place";
@@ -65,7 +67,8 @@ std::optional<std::string> line_fault(std::string_view line, bool screen_only) {
   if (line.find(mark_key) != std::string_view::npos) return "a line with a key of the server's";
   PointerEvent event;
   if (const auto fault = read_pointer_event(line, event)) return "expected " + fault->expected;
-  if (event.has_screen) return good_screen(event) ? std::nullopt : std::optional<std::string>("a screen out of bounds");
+  if (event.has_screen)
+    return good_screen(event) ? std::nullopt : std::optional<std::string>("a screen out of bounds");
   if (screen_only) return "expected the screen first";
   return event_fault(event);
 }

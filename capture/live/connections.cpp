@@ -31,7 +31,8 @@ void Connections::trusted(int socket) {
 void Connections::make_room() {
   auto oldest = open_.end();
   for (auto at = open_.begin(); at != open_.end(); ++at)
-    if (!at->second.trusted && !at->second.ended && (oldest == open_.end() || at->second.since < oldest->second.since))
+    if (!at->second.trusted && !at->second.ended &&
+        (oldest == open_.end() || at->second.since < oldest->second.since))
       oldest = at;
   if (oldest == open_.end()) return;
   oldest->second.ended = true;

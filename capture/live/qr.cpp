@@ -7,7 +7,8 @@
 namespace paneproof {
 
 std::string qr_text(const std::string& text, bool colour) {
-  const std::unique_ptr<QRcode, void (*)(QRcode*)> code(QRcode_encodeString8bit(text.c_str(), 0, QR_ECLEVEL_M), QRcode_free);
+  const std::unique_ptr<QRcode, void (*)(QRcode*)> code(
+      QRcode_encodeString8bit(text.c_str(), 0, QR_ECLEVEL_M), QRcode_free);
   if (!code) return "";
   constexpr int quiet = 4;
   const int side = code->width;

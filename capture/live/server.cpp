@@ -41,7 +41,10 @@ struct Request {
 };
 
 const char* word_of(Stage stage) {
-  return stage == Stage::sweeping ? "sweeping" : stage == Stage::judging ? "judging" : stage == Stage::judged ? "judged" : "over";
+  return stage == Stage::sweeping  ? "sweeping"
+         : stage == Stage::judging ? "judging"
+         : stage == Stage::judged  ? "judged"
+                                   : "over";
 }
 
 // Many silent connections must not use up the descriptors of this process.
@@ -56,7 +59,8 @@ void allow_descriptors() {
 
 std::size_t affordable_connections() {
   rlimit limit = {};
-  if (::getrlimit(RLIMIT_NOFILE, &limit) != 0 || limit.rlim_cur >= most_connections + 100) return most_connections;
+  if (::getrlimit(RLIMIT_NOFILE, &limit) != 0 || limit.rlim_cur >= most_connections + 100)
+    return most_connections;
   return limit.rlim_cur > 164 ? limit.rlim_cur - 100 : 64;
 }
 
@@ -65,7 +69,11 @@ std::size_t affordable_connections() {
 class LiveServer::Impl {
  public:
   Impl(Session& session, Board& board, const ServerOptions& options)
-      : session_(session), board_(board), options_(options), room_((allow_descriptors(), affordable_connections())), connections_(room_ - room_ / 10) {
+      : session_(session),
+        board_(board),
+        options_(options),
+        room_((allow_descriptors(), affordable_connections())),
+        connections_(room_ - room_ / 10) {
     start();
   }
   ~Impl() { MHD_stop_daemon(daemon_); }
@@ -79,36 +87,38 @@ class LiveServer::Impl {
     address.sin_family = AF_INET;
     address.sin_port = htons(options_.port);
     address.sin_addr.s_addr = htonl(options_.lan ? INADDR_ANY : INADDR_LOOPBACK);
-    unsigned flags = MHD_USE_EPOLL_INTERNAL_THREAD;
+    const unsigned flags = MHD_USE_EPOLL_INTERNAL_THREAD;
     std::vector<MHD_OptionItem> items = {
         {MHD_OPTION_SOCK_ADDR, 0, &address},
         {MHD_OPTION_NOTIFY_CONNECTION, reinterpret_cast<intptr_t>(&on_connection), this},
         {MHD_OPTION_NOTIFY_COMPLETED, reinterpret_cast<intptr_t>(&on_completed), this},
+        {MHD_OPTION_UNESCAPE_CALLBACK, reinterpret_cast<intptr_t>(&as_it_is), nullptr},
         {MHD_OPTION_CONNECTION_LIMIT, static_cast<intptr_t>(room_), nullptr},
         {MHD_OPTION_CONNECTION_MEMORY_LIMIT, static_cast<intptr_t>(memory_a_connection), nullptr},
         {MHD_OPTION_CONNECTION_TIMEOUT, request_deadline_s + 5, nullptr},
         {MHD_OPTION_LISTENING_ADDRESS_REUSE, 1, nullptr},
         {MHD_OPTION_LISTEN_BACKLOG_SIZE, 1024, nullptr},
     };
-    if (!options_.certificate.empty()) {
-      flags |= MHD_USE_TLS;
-      items.push_back({MHD_OPTION_HTTPS_MEM_CERT, 0, const_cast<char*>(options_.certificate.c_str())});
-      items.push_back({MHD_OPTION_HTTPS_MEM_KEY, 0, const_cast<char*>(options_.key.c_str())});
-    }
     items.push_back({MHD_OPTION_END, 0, nullptr});
-    daemon_ = MHD_start_daemon(flags, 0, nullptr, nullptr, &on_request, this, MHD_OPTION_ARRAY, items.data(), MHD_OPTION_END);
+    daemon_ = MHD_start_daemon(flags, 0, nullptr, nullptr, &on_request, this, MHD_OPTION_ARRAY, items.data(),
+                               MHD_OPTION_END);
     if (!daemon_)
-      throw InputError("", "--port " + std::to_string(options_.port), "a port that is free", "stop what uses it, or leave --port out", Exit::cannot_create);
+      throw InputError("", "--port " + std::to_string(options_.port), "a port that is free",
+                       "stop what uses it, or leave --port out", Exit::cannot_create);
     const MHD_DaemonInfo* info = MHD_get_daemon_info(daemon_, MHD_DAEMON_INFO_BIND_PORT);
     port_ = info ? info->port : options_.port;
   }
+
+  // No path of ours holds an escape: one that does is unknown, whatever it would decode to.
+  static std::size_t as_it_is(void*, MHD_Connection*, char* text) { return std::strlen(text); }
 
   static int socket_of(MHD_Connection* connection) {
     const MHD_ConnectionInfo* info = MHD_get_connection_info(connection, MHD_CONNECTION_INFO_CONNECTION_FD);
     return info ? info->connect_fd : -1;
   }
 
-  static void on_connection(void* self, MHD_Connection* connection, void**, MHD_ConnectionNotificationCode code) {
+  static void on_connection(void* self, MHD_Connection* connection, void**,
+                            MHD_ConnectionNotificationCode code) {
     auto& impl = *static_cast<Impl*>(self);
     const int socket = socket_of(connection);
     if (code == MHD_CONNECTION_NOTIFY_CLOSED) return impl.connections_.closed(socket);
@@ -117,15 +127,16 @@ class LiveServer::Impl {
     impl.connections_.opened(socket);
   }
 
-  static void on_completed(void* self, MHD_Connection* connection, void** context, MHD_RequestTerminationCode) {
+  static void on_completed(void* self, MHD_Connection* connection, void** context,
+                           MHD_RequestTerminationCode) {
     delete static_cast<Request*>(*context);
     *context = nullptr;
     static_cast<Impl*>(self)->connections_.answered(socket_of(connection));
   }
 
   // Nothing that the requests do may reach the library as an exception.
-  static MHD_Result on_request(void* self, MHD_Connection* connection, const char* path, const char* method, const char*, const char* data,
-                               std::size_t* size, void** context) {
+  static MHD_Result on_request(void* self, MHD_Connection* connection, const char* path, const char* method,
+                               const char*, const char* data, std::size_t* size, void** context) {
     try {
       return static_cast<Impl*>(self)->handle(connection, path, method, data, size, context);
     } catch (const std::exception&) {
@@ -133,7 +144,8 @@ class LiveServer::Impl {
     }
   }
 
-  MHD_Result handle(MHD_Connection* connection, std::string_view path, std::string_view method, const char* data, std::size_t* size, void** context) {
+  MHD_Result handle(MHD_Connection* connection, std::string_view path, std::string_view method,
+                    const char* data, std::size_t* size, void** context) {
     if (!*context) {
       auto request = std::make_unique<Request>();
       request->refused = refused_at_sight(connection, path, method);
@@ -182,15 +194,18 @@ class LiveServer::Impl {
     return count.n;
   }
 
-  std::optional<Reply> refused_at_sight(MHD_Connection* connection, std::string_view path, std::string_view method) {
-    if (count_of(connection, "Host") != 1 || !advertised(header(connection, "Host"))) return refusal(421, "host");
+  std::optional<Reply> refused_at_sight(MHD_Connection* connection, std::string_view path,
+                                        std::string_view method) {
+    if (count_of(connection, "Host") != 1 || !advertised(header(connection, "Host")))
+      return refusal(421, "host");
     const std::string_view origin = header(connection, "Origin");
-    const std::string scheme = options_.certificate.empty() ? "http://" : "https://";
-    if (!origin.empty() && origin != scheme + std::string(header(connection, "Host"))) return refusal(403, "origin");
+    if (!origin.empty() && origin != "http://" + std::string(header(connection, "Host")))
+      return refusal(403, "origin");
     const bool ours = path.substr(0, 7) == "/sweep/";
     const std::string_view site = header(connection, "Sec-Fetch-Site");
     const bool from_elsewhere = !site.empty() && site != "same-origin" && site != "none";
-    if (from_elsewhere && (ours || header(connection, "Sec-Fetch-Dest") != "document")) return refusal(403, "site");
+    if (from_elsewhere && (ours || header(connection, "Sec-Fetch-Dest") != "document"))
+      return refusal(403, "site");
     if (!ours) {
       const bool page = path == "/" || path == "/sweep.js" || path == "/sweep.css";
       if (!page) return refusal(404, "unknown");
@@ -200,9 +215,11 @@ class LiveServer::Impl {
     return refused_for_token(connection, path, method);
   }
 
-  std::optional<Reply> refused_for_token(MHD_Connection* connection, std::string_view path, std::string_view method) {
+  std::optional<Reply> refused_for_token(MHD_Connection* connection, std::string_view path,
+                                         std::string_view method) {
     const bool reads = path == "/sweep/state" || path == "/sweep/picture";
-    const bool writes = path == "/sweep/chunk" || path == "/sweep/verdict" || path == "/sweep/again" || path == "/sweep/done" || path == "/sweep/aim";
+    const bool writes = path == "/sweep/chunk" || path == "/sweep/verdict" || path == "/sweep/again" ||
+                        path == "/sweep/done" || path == "/sweep/aim";
     if (!reads && !writes) return refusal(404, "unknown");
     if (method != (reads ? "GET" : "POST")) return refusal(405, "method");
     switch (session_.admit(header(connection, "Paneproof-Token"), header(connection, "Paneproof-Device"))) {
@@ -217,12 +234,15 @@ class LiveServer::Impl {
     }
     connections_.trusted(socket_of(connection));
     if (!writes) return std::nullopt;
-    if (path == "/sweep/chunk" && header(connection, "Content-Type").substr(0, 20) != "application/x-ndjson") return refusal(415, "type");
+    if (path == "/sweep/chunk" && header(connection, "Content-Type").substr(0, 20) != "application/x-ndjson")
+      return refusal(415, "type");
     const std::string_view length = header(connection, "Content-Length");
     std::uint64_t bytes = 0;
     const auto [end, error] = std::from_chars(length.data(), length.data() + length.size(), bytes);
-    if (!length.empty() && (error != std::errc() || end != length.data() + length.size())) return refusal(400, "length");
-    if (bytes > (path == "/sweep/chunk" ? largest_chunk_bytes : largest_aim_bytes)) return refusal(413, "size");
+    if (!length.empty() && (error != std::errc() || end != length.data() + length.size()))
+      return refusal(400, "length");
+    if (bytes > (path == "/sweep/chunk" ? largest_chunk_bytes : largest_aim_bytes))
+      return refusal(413, "size");
     return std::nullopt;
   }
 
@@ -245,8 +265,9 @@ class LiveServer::Impl {
 
   Reply state() const {
     const Board::Shown shown = board_.shown();
-    return {200, "{\"next\":" + std::to_string(session_.next()) + ",\"stage\":\"" + word_of(shown.stage) + "\",\"revision\":" +
-                     std::to_string(shown.revision) + ",\"map\":" + shown.cells + ",\"verdict\":" + shown.verdict + ",\"aim\":" + shown.aim + "}\n"};
+    return {200, "{\"next\":" + std::to_string(session_.next()) + ",\"stage\":\"" + word_of(shown.stage) +
+                     "\",\"revision\":" + std::to_string(shown.revision) + ",\"map\":" + shown.cells +
+                     ",\"verdict\":" + shown.verdict + ",\"aim\":" + shown.aim + "}\n"};
   }
 
   Reply picture() const {
@@ -257,8 +278,10 @@ class LiveServer::Impl {
 
   Reply chunk(std::string_view number_text, const std::string& body) {
     std::int64_t number = -1;
-    const auto [end, error] = std::from_chars(number_text.data(), number_text.data() + number_text.size(), number);
-    if (error != std::errc() || end != number_text.data() + number_text.size() || number < 0) return refusal(400, "chunk number");
+    const auto [end, error] =
+        std::from_chars(number_text.data(), number_text.data() + number_text.size(), number);
+    if (error != std::errc() || end != number_text.data() + number_text.size() || number < 0)
+      return refusal(400, "chunk number");
     const ChunkAnswer taken = session_.take(number, body);
     const std::string next = "\"next\":" + std::to_string(taken.next) + "}\n";
     switch (taken.kind) {
@@ -280,7 +303,8 @@ class LiveServer::Impl {
   }
 
   static MHD_Result reply(MHD_Connection* connection, const Reply& given, bool close) {
-    MHD_Response* response = MHD_create_response_from_buffer(given.body.size(), const_cast<char*>(given.body.data()), MHD_RESPMEM_MUST_COPY);
+    MHD_Response* response = MHD_create_response_from_buffer(
+        given.body.size(), const_cast<char*>(given.body.data()), MHD_RESPMEM_MUST_COPY);
     if (!response) return MHD_NO;
     const std::pair<const char*, const char*> headers[] = {
         {"Content-Type", given.type.c_str()},
@@ -315,7 +339,9 @@ LiveServer::LiveServer(Session& session, Board& board, const ServerOptions& opti
     : impl_(std::make_unique<Impl>(session, board, options)) {}
 LiveServer::~LiveServer() = default;
 std::uint16_t LiveServer::port() const { return impl_->port_; }
-void LiveServer::end_late_connections() { impl_->connections().end_late(std::chrono::seconds(request_deadline_s)); }
+void LiveServer::end_late_connections() {
+  impl_->connections().end_late(std::chrono::seconds(request_deadline_s));
+}
 
 std::vector<std::string> lan_addresses() {
   std::vector<std::string> found;

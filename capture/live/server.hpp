@@ -28,16 +28,14 @@ inline constexpr int request_deadline_s = 10;
 inline constexpr std::size_t most_connections = 1000;
 
 struct ServerOptions {
-  std::uint16_t port = 0;           // 0: any that is free
-  bool lan = false;                 // all interfaces instead of loopback
-  std::vector<std::string> hosts;   // advertised names and addresses, without the port
-  std::string certificate, key;     // PEM, both or none: https
+  std::uint16_t port = 0;          // 0: any that is free
+  bool lan = false;                // all interfaces instead of loopback
+  std::vector<std::string> hosts;  // advertised names and addresses, without the port
 };
 
 class LiveServer {
  public:
-  // Serves at once. The session and the board must outlive it. Throws InputError (69 has no place in our
-  // exit codes: 73) when the port is taken.
+  // Serves at once. The session and the board must outlive it. Throws InputError (73) when the port is taken.
   LiveServer(Session& session, Board& board, const ServerOptions& options);
   ~LiveServer();
   LiveServer(const LiveServer&) = delete;

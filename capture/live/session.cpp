@@ -64,9 +64,11 @@ Session::Session(const SessionOptions& options)
   if (!continued_) token_ = random_token();
   fd_ = ::open(spool_.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666);
   if (fd_ < 0)
-    throw InputError(spool_, "", std::string("cannot create: ") + std::strerror(errno), "", Exit::cannot_create);
+    throw InputError(spool_, "", std::string("cannot create: ") + std::strerror(errno), "",
+                     Exit::cannot_create);
   if (::flock(fd_, LOCK_EX | LOCK_NB) != 0)
-    throw InputError(spool_, "", "a sweep that nobody else serves, but another paneproof has this one", "stop that one first", Exit::cannot_create);
+    throw InputError(spool_, "", "a sweep that nobody else serves, but another paneproof has this one",
+                     "stop that one first", Exit::cannot_create);
   if (continued_)
     recover();
   else
@@ -89,7 +91,8 @@ void Session::recover() {
     const auto mark = chunk_mark(lines.text());
     if (!mark) continue;
     if (*mark != next_)
-      throw InputError(spool_, "line " + std::to_string(lines.number()), "chunk " + std::to_string(next_) + ", but the file was changed",
+      throw InputError(spool_, "line " + std::to_string(lines.number()),
+                       "chunk " + std::to_string(next_) + ", but the file was changed",
                        "keep that file as it is and give --keep another name");
     next_ = *mark + 1;
     bytes_ = read;
@@ -99,8 +102,9 @@ void Session::recover() {
 }
 
 void Session::remember() const {
-  write_private(state_path(spool_), "paneproof sweep 1\n" + token_ + "\n" + (device_.empty() ? "-" : device_) + "\n" +
-                                        std::to_string(port_) + "\n" + job_ + "\n");
+  write_private(state_path(spool_), "paneproof sweep 1\n" + token_ + "\n" +
+                                        (device_.empty() ? "-" : device_) + "\n" + std::to_string(port_) +
+                                        "\n" + job_ + "\n");
 }
 
 bool Session::recall() {
@@ -111,7 +115,8 @@ bool Session::recall() {
   for (std::string& text : part)
     if (lines.next()) text = lines.text();
   if (part[0] != "paneproof sweep 1" || !is_token(part[1]))
-    throw InputError(state_path(spool_), "", "the state of a sweep that was stopped", "move it away to start anew");
+    throw InputError(state_path(spool_), "", "the state of a sweep that was stopped",
+                     "move it away to start anew");
   if (part[4] != job_)
     throw InputError(spool_, "", "a sweep of job " + printable(job_) + ", but it is of " + printable(part[4]),
                      "give that --job to go on with it, or --keep another name", Exit::cannot_create);

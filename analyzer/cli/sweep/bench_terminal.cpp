@@ -29,7 +29,8 @@ int stops_asked() {
   return listening ? stops : 0;
 }
 
-BenchTerminal::BenchTerminal() : shown_(isatty(STDERR_FILENO) != 0), colour_(shown_ && !std::getenv("NO_COLOR")) {}
+BenchTerminal::BenchTerminal()
+    : shown_(isatty(STDERR_FILENO) != 0), colour_(shown_ && !std::getenv("NO_COLOR")) {}
 
 void BenchTerminal::say(const std::string& line) {
   std::fprintf(stderr, "%s\n", line.c_str());
@@ -46,7 +47,9 @@ void BenchTerminal::draw(const Judged& judged) {
     out += '\n';
   }
   char line[80];
-  std::snprintf(line, sizeof line, "\x1b[2K  proven %5.1f %%   (. proven  # silent  %% comes and goes  ? left)\n", 100 * judged.findings.coverage.proven);
+  std::snprintf(line, sizeof line,
+                "\x1b[2K  proven %5.1f %%   (. proven  # silent  %% comes and goes  ? left)\n",
+                100 * judged.findings.coverage.proven);
   out += line;
   drawn_rows_ = static_cast<int>(map.rows.size()) + 1;
   std::fputs(out.c_str(), stderr);

@@ -2,10 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "analyzer/cli/load.hpp"
+#include "analyzer/measure/aim.hpp"
 #include "analyzer/measure/analysis.hpp"
 #include "analyzer/report/heatmap.hpp"
 #include "analyzer/report/json.hpp"
@@ -36,10 +38,18 @@ std::string cells_text(const Grid& grid) {
       continue;
     }
     switch (grid.cells[i]) {
-      case CellState::proven: cells += '.'; break;
-      case CellState::silent: cells += '#'; break;
-      case CellState::intermittent: cells += '%'; break;
-      case CellState::unswept: cells += '?'; break;
+      case CellState::proven:
+        cells += '.';
+        break;
+      case CellState::silent:
+        cells += '#';
+        break;
+      case CellState::intermittent:
+        cells += '%';
+        break;
+      case CellState::unswept:
+        cells += '?';
+        break;
     }
   }
   return cells;
@@ -50,14 +60,19 @@ std::string whole(double value) { return std::to_string(static_cast<long>(std::l
 }  // namespace
 
 Judging::Judging(const SweepOptions& options)
-    : options_(options), panel_(panel_request(options.panel)),
-      limits_(options.limits.empty() ? default_limits() : parse_limits(file_text(options.limits), options.limits)) {
+    : options_(options),
+      panel_(panel_request(options.panel)),
+      limits_(options.limits.empty() ? default_limits()
+                                     : parse_limits(file_text(options.limits), options.limits)) {
   for (int c = 0; c <= static_cast<int>(Condition::open); ++c)
-    if (std::find(options.conditions.begin(), options.conditions.end(), word(static_cast<Condition>(c))) != options.conditions.end())
+    if (std::find(options.conditions.begin(), options.conditions.end(), word(static_cast<Condition>(c))) !=
+        options.conditions.end())
       conditions_.push_back(static_cast<Condition>(c));
   if (const auto size = panel_mm())
     for (const double mm : {size->first, size->second})
-      if (!(mm >= 10 && mm <= 2000)) throw InputError("", "--panel", "expected sides of 10 to 2000 mm", "measure the touch area", Exit::usage);
+      if (!(mm >= 10 && mm <= 2000))
+        throw InputError("", "--panel", "expected sides of 10 to 2000 mm", "measure the touch area",
+                         Exit::usage);
 }
 
 std::optional<std::pair<double, double>> Judging::panel_mm() const {
@@ -65,13 +80,14 @@ std::optional<std::pair<double, double>> Judging::panel_mm() const {
   return std::nullopt;
 }
 
-std::optional<Judged> Judging::judge(bool last) const {
+std::optional<Judged> Judging::judge() const {
   Judged judged;
-  const AnalysisOptions analysis = {limits_.fingertip_mm, limits_.cell_mm, limits_.edge_deeper_mm, std::nullopt, false};
+  const AnalysisOptions analysis = {limits_.fingertip_mm, limits_.cell_mm, limits_.edge_deeper_mm,
+                                    std::nullopt, false};
   try {
     judged.trace = merge([&] {
       std::vector<Trace> one;
-      one.push_back(load_sweep(options_.keep, {panel_, "", "", last && !options_.json.empty()}, judged.notes));
+      one.push_back(load_sweep(options_.keep, {panel_, "", "", !options_.json.empty()}, judged.notes));
       return one;
     }());
   } catch (const InputError&) {
@@ -80,7 +96,8 @@ std::optional<Judged> Judging::judge(bool last) const {
     if (!size) return std::nullopt;
     judged.notes = {};
     judged.trace = {};
-    judged.trace.panel = {size->first, size->second, panel_.rim_mm, panel_.corner_radius_mm, panel_.mask, panel_.size_origin};
+    judged.trace.panel = {size->first, size->second,      panel_.rim_mm, panel_.corner_radius_mm,
+                          panel_.mask, panel_.size_origin};
     judged.trace.sweeps.emplace_back();
     judged.trace.sweeps.front().file = options_.keep;
   }
@@ -92,13 +109,16 @@ std::optional<Judged> Judging::judge(bool last) const {
 }
 
 CheckResult Judging::result(const Judged& judged) const {
-  return {judged.findings, judged.verdict, judged.trace, judged.notes.all(), limit_lines(limits_), conditions_, false, PANEPROOF_VERSION};
+  return {judged.findings,      judged.verdict, judged.trace, judged.notes.all(),
+          limit_lines(limits_), conditions_,    false,        PANEPROOF_VERSION};
 }
 
 void Judging::write(const Judged& judged) const {
   const CheckResult checked = result(judged);
   if (!options_.heatmap.empty())
-    write_file(options_.heatmap, std::filesystem::path(options_.heatmap).extension() == ".svg" ? heatmap_svg(checked) : heatmap_png(checked));
+    write_file(options_.heatmap, std::filesystem::path(options_.heatmap).extension() == ".svg"
+                                     ? heatmap_svg(checked)
+                                     : heatmap_png(checked));
   if (!options_.json.empty()) write_file(options_.json, json_text(checked));
 }
 
@@ -112,7 +132,8 @@ std::string Judging::map_json(const std::optional<Judged>& judged) const {
     const double across = std::min(size->first, size->second), along = std::max(size->first, size->second);
     const double rows = 1 + std::ceil((across - 6.0) / row_mm - 1e-9);
     map["rows_words"] = whole(rows) + " long rows, " + whole(row_mm) + " mm apart";
-    map["pace_words"] = "At most " + whole(pace_mm_s) + " mm/s, one row in " + whole(std::ceil(along / pace_mm_s)) + " s: about " +
+    map["pace_words"] = "At most " + whole(pace_mm_s) + " mm/s, one row in " +
+                        whole(std::ceil(along / pace_mm_s)) + " s: about " +
                         whole(rows * along / pace_mm_s + (rows - 1) * turn_s) + " s in all.";
   }
   if (judged) {
@@ -125,6 +146,36 @@ std::string Judging::map_json(const std::optional<Judged>& judged) const {
     if (left > 0 && judged->findings.reports > 0) map["left_words"] = "Left: the filled squares.";
   }
   return map.dump(-1, ' ', true, Json::error_handler_t::replace);
+}
+
+std::string json_string(const std::string& words) {
+  return Json(words).dump(-1, ' ', true, Json::error_handler_t::replace);
+}
+
+std::optional<std::string> aim_words(const std::string& points_json) {
+  const Json given = Json::parse(points_json, nullptr, false);
+  if (!given.is_array() || given.size() != 5) return std::nullopt;
+  std::vector<AimTouch> touches;
+  for (const Json& one : given) {
+    if (!one.is_array() || one.size() != 4 ||
+        !std::all_of(one.begin(), one.end(), [](const Json& v) { return v.is_number(); }))
+      return std::nullopt;
+    touches.push_back({{one[0], one[1]}, {one[2], one[3]}});
+  }
+  const Aim aim = aim_of(touches);
+  if (aim.mirrored_x || aim.mirrored_y || aim.swapped)
+    return std::string("Aim: the axes are ") +
+           (aim.swapped                        ? "swapped"
+            : aim.mirrored_x && aim.mirrored_y ? "both mirrored"
+            : aim.mirrored_x                   ? "mirrored left to right"
+                                               : "mirrored top to bottom") +
+           "; check the panel's firmware and orientation.";
+  char text[200];
+  std::snprintf(
+      text, sizeof text,
+      "Aim at five marks: offset x %+.1f mm, y %+.1f mm; scale x %.3f, y %.3f; largest miss %.1f mm.",
+      aim.offset_x_mm, aim.offset_y_mm, aim.scale_x, aim.scale_y, aim.largest_miss_mm);
+  return text;
 }
 
 std::string Judging::verdict_json(const Judged& judged, int number) const {

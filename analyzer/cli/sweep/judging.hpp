@@ -26,7 +26,7 @@ class Judging {
   explicit Judging(const SweepOptions& options);
 
   // The log so far. Without any touch yet: an unswept panel where the size is known, else empty.
-  std::optional<Judged> judge(bool last = false) const;
+  std::optional<Judged> judge() const;
   // The result as check would give it of the log; `judged` must outlive it.
   CheckResult result(const Judged& judged) const;
   // --json and --heatmap.
@@ -42,5 +42,9 @@ class Judging {
   Limits limits_;
   std::vector<Condition> conditions_;
 };
+
+// What the five-target check shows, in one sentence; empty unless five pairs of mark and touch are given.
+std::optional<std::string> aim_words(const std::string& points_json);
+std::string json_string(const std::string& words);
 
 }  // namespace paneproof

@@ -1,5 +1,6 @@
 #include "analyzer/cli/sweep/page_sweep.hpp"
 
+#include <sys/resource.h>
 #include <unistd.h>
 
 #include <chrono>
@@ -21,17 +22,18 @@ namespace {
 using Clock = std::chrono::steady_clock;
 using std::chrono::milliseconds;
 
-constexpr milliseconds tick{100};
-constexpr milliseconds between_maps{300};
-constexpr milliseconds quiet_before_verdict{250};     // a finger that hops from row to row is not done
-constexpr milliseconds after_pass{8000};              // for the page to show it and offer the aim check
-constexpr milliseconds after_stop{1500};              // for the page to hear of a Ctrl-C
+constexpr milliseconds tick{50};
+constexpr milliseconds between_maps{200};
+constexpr milliseconds quiet_before_verdict{150};  // a finger that hops from row to row is not done
+constexpr milliseconds after_pass{8000};           // for the page to show it and offer the aim check
+constexpr milliseconds after_stop{1500};           // for the page to hear of a Ctrl-C
 constexpr milliseconds for_aim{90000};
-constexpr milliseconds for_again{15 * 60 * 1000};     // an unfinished sweep is not kept open for ever
+constexpr milliseconds for_again{15 * 60 * 1000};  // an unfinished sweep is not kept open for ever
 
 class PageSweep {
  public:
-  explicit PageSweep(const SweepOptions& options) : options_(options), judging_(options), session_({options.keep, options.job}) {}
+  explicit PageSweep(const SweepOptions& options)
+      : options_(options), judging_(options), session_({options.keep, options.job}) {}
 
   int run() {
     stops_asked();
@@ -58,29 +60,42 @@ class PageSweep {
     std::string host = "127.0.0.1";
     if (options_.lan) {
       const auto addresses = lan_addresses();
-      if (addresses.empty()) throw InputError("", "--lan", "expected a network, but this machine has no address on one", "connect it, or leave --lan out", Exit::usage);
+      if (addresses.empty())
+        throw InputError("", "--lan", "expected a network, but this machine has no address on one",
+                         "connect it, or leave --lan out", Exit::usage);
       host = addresses.front();
       server.hosts.insert(server.hosts.end(), addresses.begin(), addresses.end());
     }
     server_ = std::make_unique<LiveServer>(session_, board_, server);
     session_.serve_at(server_->port());
-    const std::string address = "http://" + host + ":" + std::to_string(server_->port()) + "/#" + session_.token();
+    // The server's thread, which runs by now, comes before this one: a chunk never waits for a map.
+    (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), 10);
+    const std::string address =
+        "http://" + host + ":" + std::to_string(server_->port()) + "/#" + session_.token();
     if (std::printf("%s\n", address.c_str()) < 0 || std::fflush(stdout) != 0)
-      throw InputError("", "standard output", "expected to be able to write the page's address", "check the pipe", Exit::io_error);
+      throw InputError("", "standard output", "expected to be able to write the page's address",
+                       "check the pipe", Exit::io_error);
     std::fputs(qr_text(address, terminal_.colour()).c_str(), stderr);
-    if (session_.continued()) terminal_.say("Going on with the sweep of job " + options_.job + " that was stopped.");
+    if (session_.continued())
+      terminal_.say("Going on with the sweep of job " + options_.job + " that was stopped.");
     tell_exposure(server);
-    terminal_.say("Open the address on the device, sweep, and see both screens. The first device that opens it is the sweep's only one.");
-    terminal_.say("Ctrl-C ends the sweep and judges it. The log is kept in " + printable(options_.keep) + ".");
+    terminal_.say(
+        "Open the address on the device, sweep, and see both screens. The first device that opens it is the "
+        "sweep's only one.");
+    terminal_.say("Ctrl-C ends the sweep and judges it. The log is kept in " + printable(options_.keep) +
+                  ".");
   }
 
   void tell_exposure(const ServerOptions& server) {
     if (!options_.lan) return;
     std::string at;
     for (std::size_t i = 2; i < server.hosts.size(); ++i) at += (at.empty() ? "" : ", ") + server.hosts[i];
-    terminal_.say("Exposed: this sweep's page, to every device on the networks of " + at + ", port " + std::to_string(server_->port()) +
+    terminal_.say("Exposed: this sweep's page, to every device on the networks of " + at + ", port " +
+                  std::to_string(server_->port()) +
                   ", until the sweep ends. Only who has the whole address can send or read the sweep.");
-    terminal_.say("Plain http: who listens on the network can read the address. The browser gives one point a displayed frame.");
+    terminal_.say(
+        "Plain http: who listens on the network can read the address. The browser gives one point a "
+        "displayed frame.");
   }
 
   void hear(const Board::Asked& asked) {
@@ -92,7 +107,7 @@ class PageSweep {
       board_.show([](Board::Shown& shown) { shown.stage = Stage::sweeping; });
       terminal_.say("The device sweeps again.");
     }
-    if (asked.aim && judged_at_) until_ = Clock::now() + for_aim;
+    if (asked.aim && judged_at_) aim(asked.aim_points);
     if (stops_asked() > 0 && !stopping_) {
       stopping_ = true;
       if (judged_at_)
@@ -102,6 +117,16 @@ class PageSweep {
       until_ = Clock::now() + after_stop;
     }
     if (stops_asked() > 1) over_ = true;
+  }
+
+  // Begun (no touches yet), or all five touched.
+  void aim(const std::string& points) {
+    until_ = std::max(until_, Clock::now() + for_aim);
+    const auto words = aim_words(points);
+    if (!words) return;
+    terminal_.say(*words);
+    board_.show([&](Board::Shown& shown) { shown.aim = json_string(*words); });
+    if (outcome_ == Outcome::pass) until_ = Clock::now() + after_pass;
   }
 
   // Draws what is proven so far, and ends by itself when everything is settled.
@@ -114,20 +139,25 @@ class PageSweep {
   void map() {
     dirty_ = false;
     mapped_at_ = Clock::now();
-    const auto judged = judging_.judge();
-    const std::string cells = judging_.map_json(judged);
+    judged_ = judging_.judge();
+    const std::string cells = judging_.map_json(judged_);
     board_.show([&](Board::Shown& shown) { shown.cells = cells; });
-    passes_ = judged && judged->verdict.outcome == Outcome::pass && !judged->finger_down;
-    if (judged) terminal_.draw(*judged);
+    passes_ = judged_ && judged_->verdict.outcome == Outcome::pass && !judged_->finger_down;
+    if (judged_) terminal_.draw(*judged_);
   }
 
   void settle(milliseconds linger) {
     board_.show([](Board::Shown& shown) { shown.stage = Stage::judging; });
-    judged_ = judging_.judge(true);
-    if (!judged_) throw InputError(options_.keep, "", "expected a sweep, but nothing was swept and the panel's size is not known", "sweep, or give --panel");
+    if (dirty_ || !judged_) judged_ = judging_.judge();  // else the last map was made of all there is
+    dirty_ = false;
+    if (!judged_)
+      throw InputError(options_.keep, "",
+                       "expected a sweep, but nothing was swept and the panel's size is not known",
+                       "sweep, or give --panel");
     const CheckResult result = judging_.result(*judged_);
     outcome_ = judged_->verdict.outcome;
-    const std::string verdict = judging_.verdict_json(*judged_, ++verdicts_), cells = judging_.map_json(judged_), picture = heatmap_svg(result);
+    const std::string verdict = judging_.verdict_json(*judged_, ++verdicts_),
+                      cells = judging_.map_json(judged_), picture = heatmap_svg(result);
     board_.show([&](Board::Shown& shown) {
       shown.stage = Stage::judged;
       shown.verdict = verdict;
@@ -140,7 +170,8 @@ class PageSweep {
     passes_ = false;
     judged_at_ = Clock::now();
     until_ = Clock::now() + (outcome_ == Outcome::pass ? std::min(linger, after_pass) : linger);
-    if (outcome_ != Outcome::pass && !stopping_) terminal_.say("The device may sweep again; Done on its page, or Ctrl-C here, ends it.");
+    if (outcome_ != Outcome::pass && !stopping_)
+      terminal_.say("The device may sweep again; Done on its page, or Ctrl-C here, ends it.");
   }
 
   void linger() {

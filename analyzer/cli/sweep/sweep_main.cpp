@@ -3,6 +3,7 @@
 #include <cstdio>
 #include <new>
 
+#include "analyzer/cli/sweep/adb_sweep.hpp"
 #include "analyzer/cli/sweep/page_sweep.hpp"
 #include "capture/model/input_error.hpp"
 
@@ -25,10 +26,11 @@ int run(int argc, char** argv) {
   } catch (const CLI::Success& success) {
     return app.exit(success);
   } catch (const CLI::ParseError& error) {
-    return complain(paneproof::printable(error.what(), 400) + "; see paneproof sweep --help", paneproof::Exit::usage);
+    return complain(paneproof::printable(error.what(), 400) + "; see paneproof sweep --help",
+                    paneproof::Exit::usage);
   }
   paneproof::settle(options);
-  return paneproof::run_page_sweep(options);
+  return options.adb ? paneproof::run_adb_sweep(options) : paneproof::run_page_sweep(options);
 }
 
 }  // namespace
@@ -43,6 +45,7 @@ int main(int argc, char** argv) {
   } catch (const std::bad_alloc&) {
     return complain("not enough memory for this sweep", paneproof::Exit::bad_data);
   } catch (const std::exception& error) {
-    return complain(std::string("internal error: ") + paneproof::printable(error.what(), 400), paneproof::Exit::software);
+    return complain(std::string("internal error: ") + paneproof::printable(error.what(), 400),
+                    paneproof::Exit::software);
   }
 }

@@ -15,7 +15,8 @@ namespace {
 // A job's number becomes part of a file name.
 bool good_job(const std::string& job) {
   const char* allowed = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_.";
-  return !job.empty() && job.size() <= 64 && job[0] != '.' && job.find_first_not_of(allowed) == std::string::npos;
+  return !job.empty() && job.size() <= 64 && job[0] != '.' &&
+         job.find_first_not_of(allowed) == std::string::npos;
 }
 
 }  // namespace
@@ -23,36 +24,40 @@ bool good_job(const std::string& job) {
 void add_sweep_options(CLI::App& app, SweepOptions& options) {
   app.add_option("--job", options.job, "the job this sweep is for: WO-2207")->required();
   add_panel_options(app, options.panel);
-  app.add_option("--stage", options.stage, "when in the repair: before closing it is open")->check(CLI::IsMember({"intake", "open", "closed", "return"}))->capture_default_str();
+  app.add_option("--stage", options.stage, "when in the repair: before closing it is open")
+      ->check(CLI::IsMember({"intake", "open", "closed", "return"}))
+      ->capture_default_str();
   app.add_option("--condition", options.conditions, "state of the glass during the sweep (repeatable)")
       ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))
       ->take_all()
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
   app.add_option("--limits", options.limits, "limits file; docs/limits.txt explains each");
-  app.add_option("--port", options.port, "port to serve at; without it any that is free")->check(CLI::Range(1, 65535));
+  app.add_option("--port", options.port, "port to serve at; without it any that is free")
+      ->check(CLI::Range(1, 65535));
   app.add_flag("--lan", options.lan, "serve to the networks of this machine, not to this machine alone");
-  app.add_flag("--tls", options.tls, "with --lan: https with the bench's own certificate");
   app.add_option("--keep", options.keep, "the log that is kept; without it JOB.sweep.jsonl in this folder");
   app.add_option("--json", options.json, "write the result as JSON to this file, or - for standard output");
   app.add_option("--heatmap", options.heatmap, "write the picture to this .png or .svg");
-  app.add_option("--adb", options.adb, "take the sweep from an Android device by adb: its serial, or none for the only one")->expected(0, 1);
-  app.add_option("--device", options.device, "take the sweep from this machine's touchscreen: /dev/input/event5");
+  app.add_option("--adb", options.adb,
+                 "take the sweep from an Android device by adb: its serial, or none for the only one")
+      ->expected(0, 1);
 }
 
 void settle(SweepOptions& options) {
   if (!good_job(options.job)) refuse("--job", "up to 64 letters, digits, '-', '_' and '.', such as WO-2207");
-  if (options.tls && !options.lan) refuse("--tls", "--lan with it: on this machine alone http is a secure context already");
-  const bool wired = options.adb || !options.device.empty();
-  if (options.adb && !options.device.empty()) refuse("--adb --device", "one of them");
-  if (wired && (options.lan || options.port != 0)) refuse("--lan --port", "neither with --adb or --device, which serve no page");
-  if (!wired && options.panel.rotate != 0) refuse("--rotate", "no turning: the page knows how its screen stands");
+  const bool wired = options.adb.has_value();
+  if (wired && (options.lan || options.port != 0))
+    refuse("--lan --port", "neither with --adb, which serves no page");
+  if (!wired && options.panel.rotate != 0)
+    refuse("--rotate", "no turning: the page knows how its screen stands");
   const std::string ending = std::filesystem::path(options.heatmap).extension();
-  if (!options.heatmap.empty() && ending != ".png" && ending != ".svg") refuse("--heatmap " + options.heatmap, "a name that ends in .png or .svg");
-  if (options.keep.empty())
-    options.keep = options.job + (options.adb ? ".sweep.getevent" : !options.device.empty() ? ".sweep.evemu" : ".sweep.jsonl");
+  if (!options.heatmap.empty() && ending != ".png" && ending != ".svg")
+    refuse("--heatmap " + options.heatmap, "a name that ends in .png or .svg");
+  if (options.keep.empty()) options.keep = options.job + (options.adb ? ".sweep.getevent" : ".sweep.jsonl");
   if (options.keep == "-") refuse("--keep -", "a file: the sweep goes on from it after a stop");
-  if (options.stage == "open" && std::find(options.conditions.begin(), options.conditions.end(), "open") == options.conditions.end())
+  if (options.stage == "open" &&
+      std::find(options.conditions.begin(), options.conditions.end(), "open") == options.conditions.end())
     options.conditions.push_back("open");
 }
 

@@ -17,9 +17,8 @@ struct SweepOptions {
   std::string limits, keep, json, heatmap;
   std::vector<std::string> conditions;
   int port = 0;
-  bool lan = false, tls = false;
+  bool lan = false;
   std::optional<std::string> adb;  // serial, or "" for the only device
-  std::string device;              // /dev/input/eventN
 };
 
 void add_sweep_options(CLI::App& app, SweepOptions& options);

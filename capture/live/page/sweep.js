@@ -463,7 +463,7 @@
       if (status === 200 && given) heard(given);
       else if (status === 0) { if (started) linked(false); }
       else if (status >= 400) { stopAll(status); return; }
-      setTimeout(poll, status === 0 ? 1000 : 350);
+      setTimeout(poll, status === 0 ? 1000 : now() - quiet < 3000 ? 120 : 350);
     });
   }
   var first = true;
