@@ -42,8 +42,6 @@ class LiveServer {
   LiveServer& operator=(const LiveServer&) = delete;
 
   std::uint16_t port() const;
-  // Ends the connections whose request is not whole in time. To be called several times a second.
-  void end_late_connections();
 
  private:
   class Impl;

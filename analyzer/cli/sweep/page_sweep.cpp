@@ -41,7 +41,6 @@ class PageSweep {
     map();
     while (!over_) {
       const Board::Asked asked = board_.wait(tick);
-      server_->end_late_connections();
       hear(asked);
       if (judged_at_)
         linger();
@@ -69,7 +68,7 @@ class PageSweep {
     server_ = std::make_unique<LiveServer>(session_, board_, server);
     session_.serve_at(server_->port());
     // The server's thread, which runs by now, comes before this one: a chunk never waits for a map.
-    (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), 10);
+    (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), 5);
     const std::string address =
         "http://" + host + ":" + std::to_string(server_->port()) + "/#" + session_.token();
     if (std::printf("%s\n", address.c_str()) < 0 || std::fflush(stdout) != 0)
