@@ -1,0 +1,92 @@
+// Finds what is dragged and follows it from grab to let-go, over the pictures of a recording in order.
+//
+// No one says what is dragged. Whatever moves apart from its surroundings is a candidate and is followed for
+// a moment; other icons that make room stop after a third of a second, pages and banners move as a whole,
+// so the one that goes on is held. Its way back to the moment it was lifted is then read from the pictures
+// kept of the last seconds. Memory is bounded: pictures of two seconds, and a pose a frame.
+#pragma once
+
+#include <deque>
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "capture/video/model.hpp"
+#include "capture/video/path.hpp"
+#include "capture/video/plate.hpp"
+#include "capture/video/seek.hpp"
+
+namespace paneproof::video {
+
+struct Sample {
+  std::int64_t frame = 0, t_us = 0;
+  Pose pose;
+  double sd = 0, misfit = 0, visible = 1;
+  bool known = false;   // false: looked for and not found
+};
+
+struct Track {
+  std::unique_ptr<Model> model;
+  std::vector<Sample> samples;   // one a frame, without holes
+  int missed = 0;
+  double usual = 0;              // misfit when all is well
+  std::int64_t since_us = 0;     // first motion seen
+  std::size_t grab = 0;          // held tracks: sample of the lift
+  double rest_scale = 0;         // before the lift; 0: not known
+  bool known = false;            // was held before
+  bool wide = false;             // the model's box is still large
+  int narrow_at = 12;
+  Plate plate;                   // as last found while still wide
+  double reach = 0, away = 0;    // px: farthest from its start, and now
+};
+
+struct FollowOptions {
+  std::optional<double> hint_x, hint_y, hint_t_s;  // px as displayed; s
+};
+
+class Follow {
+ public:
+  Follow(int shrink, const FollowOptions& options);
+  void add(Frame&& frame);
+  Path finish();
+
+ private:
+  struct Kept {
+    std::int64_t frame, t_us;
+    Plane plane;
+  };
+  void advance(Track& track, const Kept& kept, bool wide);
+  void look_for_movers();
+  void start_candidate(const Mover& mover, const Kept& earlier);
+  bool start_known(const Mover& mover, const Kept& earlier);
+  void catch_up(Track&& track);
+  void trace_back(Track& track);
+  void learn_wide(Track& track);
+  void narrow(Track& track);
+  void judge_candidates();
+  void judge_held(bool at_end);
+  void close(std::size_t last, LetGo::Kind kind);
+  const Kept* kept_at(std::int64_t frame) const;
+
+  int shrink_;
+  FollowOptions options_;
+  std::deque<Kept> kept_;
+  struct Half {
+    std::int64_t frame, t_us;
+    Plane plane;
+  };
+  std::deque<Half> halves_;
+  std::vector<Plane> spare_;
+  std::vector<Track> candidates_;
+  std::optional<Track> held_;
+  struct Known {
+    std::unique_ptr<Model> model;
+    double usual, scale;
+  };
+  std::vector<Known> known_;  // things held before, with what was learnt of them
+  std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;
+  Path path_;
+  int contacts_ = 0;
+};
+
+}  // namespace paneproof::video

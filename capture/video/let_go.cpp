@@ -1,0 +1,103 @@
+#include "capture/video/let_go.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace paneproof::video {
+namespace {
+
+constexpr std::int64_t rest_us = 250'000;   // at rest this long before it is let go: meant
+constexpr double still_px = 0.8;
+
+double far(const Pose& a, const Pose& b) { return std::hypot(a.x - b.x, a.y - b.y); }
+
+double median(std::vector<double> v) {
+  std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
+  return v[v.size() / 2];
+}
+
+// First sample of the rest that the track ends with.
+std::size_t rest_start(const std::vector<Sample>& s, std::size_t from) {
+  const Pose end = s.back().pose;
+  std::size_t i = s.size() - 1;
+  while (i > from && (!s[i - 1].known || far(s[i - 1].pose, end) < still_px)) --i;
+  return i;
+}
+
+// px/s over about 60 ms before sample i.
+double speed_before(const std::vector<Sample>& s, std::size_t i, std::size_t from) {
+  std::size_t a = i;
+  while (a > from && s[i].t_us - s[a].t_us < 60'000) --a;
+  const double dt = static_cast<double>(s[i].t_us - s[a].t_us) * 1e-6;
+  return dt > 0 ? far(s[i].pose, s[a].pose) / dt : 0;
+}
+
+LetGo::Kind kind_at(const std::vector<Sample>& s, std::size_t last, std::size_t from, double width) {
+  if (speed_before(s, last, from) > 0.12 * width) return LetGo::Kind::drop;
+  std::size_t a = last;
+  while (a > from && (!s[a - 1].known || far(s[a - 1].pose, s[last].pose) < 1.5)) --a;
+  return s[last].t_us - s[a].t_us >= rest_us - 20'000 ? LetGo::Kind::release : LetGo::Kind::doubt;
+}
+
+}  // namespace
+
+std::optional<Judged> judge_let_go(const Track& track, double width) {
+  const auto& s = track.samples;
+  if (s.size() < track.grab + 6 || !s.back().known) return {};
+  const std::size_t rest = rest_start(s, track.grab);
+  const std::int64_t rested = s.back().t_us - s[rest].t_us;
+  if (rested < 100'000 || rest <= track.grab + 2) return {};
+  // Size while held, against size at rest before the lift.
+  std::vector<double> sizes;
+  for (std::size_t i = track.grab; i < rest; ++i)
+    if (s[i].known) sizes.push_back(s[i].pose.scale);
+  if (sizes.size() < 4) return {};
+  const double held = median(sizes), lifted = track.rest_scale > 0 ? held - track.rest_scale : 0;
+  // The straight way that ends in the rest.
+  const Pose r = s.back().pose;
+  std::size_t glide = rest;
+  double before = 0;
+  const Pose* first = nullptr;
+  for (std::size_t i = rest; i-- > track.grab && s.back().t_us - rested - s[i].t_us < 600'000;) {
+    if (!s[i].known) break;
+    const double d = far(s[i].pose, r);
+    if (d < before - 0.3) break;
+    if (d > 4 && !first) first = &s[i].pose;
+    if (first) {  // off the line from here to the rest?
+      const double ux = (s[i].pose.x - r.x) / d, uy = (s[i].pose.y - r.y) / d;
+      double off = 0;
+      for (std::size_t k = i; k < rest; ++k) off = std::max(off, std::abs((s[k].pose.x - r.x) * uy - (s[k].pose.y - r.y) * ux));
+      if (off > 0.8) break;
+    }
+    before = std::max(before, d);
+    glide = i;
+  }
+  if (std::abs(lifted) > 0.025) {
+    std::vector<double> at_rest;
+    for (std::size_t i = rest; i < s.size(); ++i)
+      if (s[i].known) at_rest.push_back(s[i].pose.scale);
+    if (std::abs(median(at_rest) - track.rest_scale) > 0.4 * std::abs(lifted)) return {};
+    std::size_t last = s.size() - 1;
+    while (last > track.grab && (!s[last].known || (s[last].pose.scale - track.rest_scale) / lifted < 0.9)) --last;
+    last = std::max(last, glide > 0 ? glide - 0 : 0);
+    return Judged{last, kind_at(s, last, track.grab, width)};
+  }
+  // No size to go by: a glide starts with a leap in speed and slows down to its slot.
+  if (rested < rest_us || far(s[glide].pose, r) < 4) return {};
+  double leap = 0;
+  std::size_t last = glide;
+  for (std::size_t i = std::max(glide, track.grab + 2); i + 3 < rest && s[rest].t_us - s[i].t_us < 500'000; ++i) {
+    const double dt = static_cast<double>(s[i + 2].t_us - s[i].t_us) * 1e-6, ds = static_cast<double>(s[i].t_us - s[i - 2].t_us) * 1e-6;
+    if (dt <= 0 || ds <= 0) continue;
+    const double jump = std::hypot((s[i + 2].pose.x - s[i].pose.x) / dt - (s[i].pose.x - s[i - 2].pose.x) / ds,
+                                   (s[i + 2].pose.y - s[i].pose.y) / dt - (s[i].pose.y - s[i - 2].pose.y) / ds);
+    if (jump > leap) leap = jump, last = i;
+  }
+  if (leap < 0.8 * width) return {};
+  // After the leap it only slows down.
+  const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
+  if (d0 < 4 || half > 0.45 * d0) return {};
+  return Judged{last, kind_at(s, last, track.grab, width)};
+}
+
+}  // namespace paneproof::video

@@ -1,0 +1,23 @@
+// Was it let go, when, and how? Read from the way and the size of a held thing up to a moment of rest.
+//
+// A thing that is let go glides straight to its slot, and shrinks or grows back to the size it had before
+// it was lifted. A hand that comes to rest does neither. A drop is a let-go while the hand was moving, a
+// release one after a quarter of a second at rest; between the two is doubt.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+
+#include "capture/video/follow.hpp"
+
+namespace paneproof::video {
+
+struct Judged {
+  std::size_t last = 0;          // last sample in which it was held
+  LetGo::Kind kind = LetGo::Kind::release;
+};
+
+// Nothing when it is still held as far as can be told. `width` of the picture in px.
+std::optional<Judged> judge_let_go(const Track& track, double width);
+
+}  // namespace paneproof::video

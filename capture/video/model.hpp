@@ -1,0 +1,94 @@
+// How one thing looks, learnt while it moves, and where it is in a picture to a fraction of a pixel.
+//
+// The thing is opaque and moves as one; what is behind it changes. So each pixel of a box about it has a
+// mean and a spread over the frames in which it had moved on: a small spread is the thing itself, a large
+// one its surroundings. Only steady pixels with a slope decide where it is. Its shadow, a label that fades
+// and what shows at its corners drop out by themselves.
+//
+// The place is found by least squares over shift, size and turn (Gauss-Newton, weights that fade with the
+// misfit, so that what covers a part of the thing does not pull it).
+#pragma once
+
+#include <cstdint>
+#include <utility>
+#include <vector>
+
+#include "capture/video/frames.hpp"
+
+namespace paneproof::video {
+
+struct Pose {
+  double x = 0, y = 0;          // px of the plane: where the model's centre stands
+  double scale = 1, turn = 0;   // against the model; turn in radians, clockwise as seen
+};
+
+struct Fit {
+  Pose pose;
+  double misfit = 1e9;   // mean misfit of what is visible, luma levels, each at most 40
+  double visible = 0;    // share of the deciding pixels inside the picture and not covered
+  double sd = 0;         // px, one axis: what the fit itself lets slip
+  bool good = false;
+};
+
+struct Box {
+  int x = 0, y = 0, width = 0, height = 0;
+};
+
+class Model {
+ public:
+  // From a picture: `core` is surely part of the thing, the box reaches `margin` px further each way.
+  Model(const Plane& plane, const Box& core, int margin);
+
+  // Whether its size and turn may change; at first they may not.
+  void let_size_change(bool may) { sized_ = may; }
+
+  // Least squares from a first guess. No search: the guess must be within a few px.
+  Fit refine(const Plane& plane, const Pose& guess) const;
+  // Looks up to `reach` px about the guess, then refines.
+  Fit search(const Plane& plane, const Pose& guess, int reach) const;
+  // Takes the picture into the mean and spread, unless the thing has hardly moved since the last time.
+  void learn(const Plane& plane, const Fit& fit);
+
+  int width() const { return width_; }
+  int height() const { return height_; }
+  int learnt() const { return learnt_; }
+  double contrast() const { return contrast_; }
+  double mean(int x, int y) const { return mean_[static_cast<std::size_t>(y) * width_ + x]; }
+  double spread(int x, int y) const;
+  int count(int x, int y) const { return count_[static_cast<std::size_t>(y) * width_ + x]; }
+  // The place in the model that a pose's x and y stand for, px from its top left.
+  double origin_x() const { return origin_x_; }
+  double origin_y() const { return origin_y_; }
+  // Mean place of the deciding pixels, px from the top left.
+  std::pair<double, double> middle() const;
+  // Keeps another part of it: from (x, y), which may lie outside. The origin stays at the same place of the thing.
+  void reframe(int x, int y, int width, int height);
+  // Forgets the spread, to learn anew.
+  void forget();
+  // From now on everything in this box (px from the top left) is surely part of the thing.
+  void trust(const Box& core);
+  // How far the thing has moved about in the direction in which it did least, px: what lies along a straight
+  // way looks as steady as the thing itself.
+  double tried() const;
+
+ private:
+  struct Deciding {
+    float u, v, value, slope_x, slope_y, weight;
+  };
+  void choose();
+  double misfit_at(const Plane& plane, double x, double y, double limit, const Pose& pose) const;
+
+  int width_, height_, learnt_ = 1, chosen_at_ = 0;
+  double origin_x_, origin_y_;
+  Box core_;
+  std::vector<float> mean_, square_;
+  std::vector<std::uint16_t> count_;
+  std::vector<Deciding> deciding_, few_;
+  bool sized_ = false;
+  struct {
+    double n = 0, x = 0, y = 0, xx = 0, xy = 0, yy = 0;
+  } way_;  // moments of the places at which was learnt
+  double contrast_ = 0, last_x_, last_y_, spread_out_ = 1;
+};
+
+}  // namespace paneproof::video

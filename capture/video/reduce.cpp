@@ -1,0 +1,140 @@
+#include "capture/video/reduce.hpp"
+
+#include <algorithm>
+#include <bit>
+#ifdef __SSE2__
+#include <emmintrin.h>
+#endif
+
+extern "C" {
+#include <libavutil/frame.h>
+#include <libavutil/pixdesc.h>
+}
+
+namespace paneproof::video {
+namespace {
+
+// Adds a row of bytes to column sums.
+void add_row(const std::uint8_t* row, std::uint16_t* sums, int count, bool first) {
+  if (first)
+    for (int x = 0; x < count; ++x) sums[x] = row[x];
+  else
+    for (int x = 0; x < count; ++x) sums[x] = static_cast<std::uint16_t>(sums[x] + row[x]);
+}
+
+// Means of `k` neighbours each of a row of column sums, k a power of two.
+void means_of(int k, const std::uint16_t* sums, std::uint8_t* out, int count) {
+  const int shift = 2 * std::countr_zero(static_cast<unsigned>(k)), half = (1 << shift) >> 1;
+  int x = 0;
+#ifdef __SSE2__
+  const __m128i ones = _mm_set1_epi16(1), round = _mm_set1_epi32(half), by = _mm_cvtsi32_si128(shift);
+  const auto pairs = [&](const std::uint16_t* p) { return _mm_madd_epi16(_mm_loadu_si128(reinterpret_cast<const __m128i*>(p)), ones); };
+  for (; k <= 4 && x + 8 <= count; x += 8) {
+    __m128i a, b;
+    if (k == 2) {
+      a = _mm_packs_epi32(pairs(sums + 2 * x), pairs(sums + 2 * x + 8));
+      a = _mm_srl_epi16(_mm_add_epi16(a, _mm_set1_epi16(static_cast<short>(half))), by);
+      _mm_storel_epi64(reinterpret_cast<__m128i*>(out + x), _mm_packus_epi16(a, a));
+      continue;
+    }
+    const auto fours = [&](const std::uint16_t* p) { return _mm_madd_epi16(_mm_packs_epi32(pairs(p), pairs(p + 8)), ones); };
+    a = _mm_srl_epi32(_mm_add_epi32(fours(sums + 4 * x), round), by);
+    b = _mm_srl_epi32(_mm_add_epi32(fours(sums + 4 * x + 16), round), by);
+    a = _mm_packs_epi32(a, b);
+    _mm_storel_epi64(reinterpret_cast<__m128i*>(out + x), _mm_packus_epi16(a, a));
+  }
+#endif
+  for (; x < count; ++x) {
+    int sum = half;
+    for (int i = 0; i < k; ++i) sum += sums[x * k + i];
+    out[x] = static_cast<std::uint8_t>(sum >> shift);
+  }
+}
+
+// One row of luma as bytes.
+class Rows {
+ public:
+  explicit Rows(const AVFrame& frame) : frame_(frame), format_(static_cast<AVPixelFormat>(frame.format)),
+                                        described_(av_pix_fmt_desc_get(format_)) {
+    if (!described_) return;
+    const bool rgb = described_->flags & (AV_PIX_FMT_FLAG_RGB | AV_PIX_FMT_FLAG_PAL);
+    depth_ = described_->comp[0].depth;
+    if (described_->flags & (AV_PIX_FMT_FLAG_HWACCEL | AV_PIX_FMT_FLAG_BITSTREAM | AV_PIX_FMT_FLAG_BE | AV_PIX_FMT_FLAG_BAYER | AV_PIX_FMT_FLAG_FLOAT)) return;
+    if (described_->flags & AV_PIX_FMT_FLAG_PAL) kind_ = palette;
+    else if (rgb && described_->nb_components >= 3 && depth_ == 8) kind_ = colours;
+    else if (!rgb && depth_ == 8 && described_->comp[0].step == 1) kind_ = bytes;
+    else if (!rgb && depth_ > 8 && depth_ <= 16 && described_->comp[0].step == 2) kind_ = words;
+    row_.resize(static_cast<std::size_t>(frame.width) + 64);
+    if (kind_ == palette)
+      for (int i = 0; i < 256; ++i) {
+        const std::uint32_t c = reinterpret_cast<const std::uint32_t*>(frame.data[1])[i];
+        table_[i] = luma(c >> 16 & 255, c >> 8 & 255, c & 255);
+      }
+  }
+  bool known() const { return kind_ != none; }
+  const std::uint8_t* at(int y) {
+    const std::uint8_t* p = frame_.data[0] + static_cast<std::ptrdiff_t>(y) * frame_.linesize[0];
+    if (kind_ == bytes) return p + described_->comp[0].offset;
+    if (kind_ == words) {
+      const auto* w = reinterpret_cast<const std::uint16_t*>(p);
+      const int shift = depth_ - 8 + described_->comp[0].shift;
+      for (int x = 0; x < frame_.width; ++x) row_[x] = static_cast<std::uint8_t>(w[x] >> shift);
+    } else if (kind_ == palette) {
+      for (int x = 0; x < frame_.width; ++x) row_[x] = table_[p[x]];
+    } else {
+      const std::uint8_t* c[3];
+      for (int i = 0; i < 3; ++i)
+        c[i] = frame_.data[described_->comp[i].plane] + static_cast<std::ptrdiff_t>(y) * frame_.linesize[described_->comp[i].plane] + described_->comp[i].offset;
+      const int step = described_->comp[0].step;
+      for (int x = 0; x < frame_.width; ++x) row_[x] = luma(c[0][x * step], c[1][x * step], c[2][x * step]);
+    }
+    return row_.data();
+  }
+
+ private:
+  // ITU-R BT.601 weights, in 1/256.
+  static std::uint8_t luma(unsigned r, unsigned g, unsigned b) { return static_cast<std::uint8_t>((77 * r + 150 * g + 29 * b) >> 8); }
+  const AVFrame& frame_;
+  AVPixelFormat format_;
+  const AVPixFmtDescriptor* described_;
+  enum { none, bytes, words, palette, colours } kind_ = none;
+  int depth_ = 8;
+  std::vector<std::uint8_t> row_;
+  std::uint8_t table_[256] = {};
+};
+
+}  // namespace
+
+bool reduce(const AVFrame& frame, int shrink, Plane& out) {
+  Rows rows(frame);
+  if (!rows.known()) return false;
+  out.width = frame.width / shrink;
+  out.height = frame.height / shrink;
+  out.luma.resize(static_cast<std::size_t>(out.width) * out.height);
+  std::vector<std::uint16_t> sums(static_cast<std::size_t>(out.width) * shrink);
+  const int across = out.width * shrink;
+  for (int y = 0; y < out.height; ++y) {
+    if (shrink == 1) {
+      std::copy_n(rows.at(y), out.width, out.row(y));
+      continue;
+    }
+    for (int k = 0; k < shrink; ++k) add_row(rows.at(y * shrink + k), sums.data(), across, k == 0);
+    means_of(shrink, sums.data(), out.row(y), out.width);
+  }
+  return true;
+}
+
+void turn(const Plane& in, int degrees, Plane& out) {
+  const bool lies = degrees % 180 != 0;
+  out.width = lies ? in.height : in.width;
+  out.height = lies ? in.width : in.height;
+  out.luma.resize(in.luma.size());
+  for (int y = 0; y < out.height; ++y)
+    for (int x = 0; x < out.width; ++x) {
+      const int sx = degrees == 90 ? y : degrees == 180 ? in.width - 1 - x : in.width - 1 - y;
+      const int sy = degrees == 90 ? in.height - 1 - x : degrees == 180 ? in.height - 1 - y : x;
+      out.row(y)[x] = in.row(sy)[sx];
+    }
+}
+
+}  // namespace paneproof::video

@@ -1,0 +1,128 @@
+#include "capture/video/seek.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+#ifdef __SSE2__
+#include <emmintrin.h>
+#endif
+
+namespace paneproof::video {
+namespace {
+
+constexpr int square = 8, step = 4, reach = 9;
+
+// Sum of absolute differences of two squares of 8 x 8.
+int difference(const Plane& a, int ax, int ay, const Plane& b, int bx, int by) {
+#ifdef __SSE2__
+  __m128i sum = _mm_setzero_si128();
+  for (int y = 0; y < square; ++y)
+    sum = _mm_add_epi64(sum, _mm_sad_epu8(_mm_loadl_epi64(reinterpret_cast<const __m128i*>(a.row(ay + y) + ax)),
+                                          _mm_loadl_epi64(reinterpret_cast<const __m128i*>(b.row(by + y) + bx))));
+  return _mm_cvtsi128_si32(sum);
+#else
+  int sum = 0;
+  for (int y = 0; y < square; ++y)
+    for (int x = 0; x < square; ++x) sum += std::abs(a.row(ay + y)[ax + x] - b.row(by + y)[bx + x]);
+  return sum;
+#endif
+}
+
+struct Square {
+  int x = 0, y = 0, dx = 0, dy = 0, group = -1;
+  bool moved = false;
+};
+
+// How much a square differs from what is beside it in the direction in which it differs least: a flat square
+// and one with a straight edge look the same further along, and prove no motion.
+int distinct(const Plane& plane, const Square& s) {
+  int least = 1 << 20;
+  for (const auto& [dx, dy] : {std::pair{2, 0}, {-2, 0}, {0, 2}, {0, -2}, {2, 2}, {-2, -2}, {2, -2}, {-2, 2}}) {
+    const int x = s.x + dx, y = s.y + dy;
+    if (x < 0 || y < 0 || x + square > plane.width || y + square > plane.height) continue;
+    least = std::min(least, difference(plane, s.x, s.y, plane, x, y));
+  }
+  return least;
+}
+
+bool find(const Plane& earlier, const Plane& later, Square& s) {
+  const int still = difference(earlier, s.x, s.y, later, s.x, s.y);
+  if (still < square * square * 2) return false;
+  const int own = distinct(earlier, s);
+  if (own < square * square * 2) return false;
+  int least = still;
+  for (int dy = -reach; dy <= reach; ++dy)
+    for (int dx = -reach; dx <= reach; ++dx) {
+      const int x = s.x + dx, y = s.y + dy;
+      if (x < 0 || y < 0 || x + square > later.width || y + square > later.height) continue;
+      const int d = difference(earlier, s.x, s.y, later, x, y);
+      if (d < least) least = d, s.dx = dx, s.dy = dy;
+    }
+  return (s.dx || s.dy) && least * 5 < still * 2 && least * 2 < own;
+}
+
+}  // namespace
+
+void halve(const Plane& in, Plane& out) {
+  out.width = in.width / 2, out.height = in.height / 2;
+  out.luma.resize(static_cast<std::size_t>(out.width) * out.height);
+  for (int y = 0; y < out.height; ++y) {
+    const std::uint8_t *a = in.row(2 * y), *b = in.row(2 * y + 1);
+    std::uint8_t* to = out.row(y);
+    for (int x = 0; x < out.width; ++x) to[x] = static_cast<std::uint8_t>((a[2 * x] + a[2 * x + 1] + b[2 * x] + b[2 * x + 1] + 2) >> 2);
+  }
+}
+
+std::vector<Mover> seek(const Plane& earlier, const Plane& later) {
+  const int columns = (earlier.width - square) / step + 1, rows = (earlier.height - square) / step + 1;
+  std::vector<Square> squares(static_cast<std::size_t>(std::max(0, columns)) * std::max(0, rows));
+  for (int j = 0; j < rows; ++j)
+    for (int i = 0; i < columns; ++i) {
+      Square& s = squares[static_cast<std::size_t>(j) * columns + i];
+      s.x = i * step, s.y = j * step;
+      s.moved = find(earlier, later, s);
+    }
+  std::vector<Mover> movers;
+  std::vector<int> open;
+  for (std::size_t first = 0; first < squares.size(); ++first) {
+    if (!squares[first].moved || squares[first].group >= 0) continue;
+    const int group = static_cast<int>(movers.size());
+    int x0 = 1 << 20, y0 = 1 << 20, x1 = 0, y1 = 0;
+    Mover mover;
+    open.assign(1, static_cast<int>(first));
+    squares[first].group = group;
+    while (!open.empty()) {
+      const Square s = squares[open.back()];
+      const int at = open.back();
+      open.pop_back();
+      ++mover.squares, mover.dx += s.dx, mover.dy += s.dy;
+      x0 = std::min(x0, s.x), y0 = std::min(y0, s.y), x1 = std::max(x1, s.x + square), y1 = std::max(y1, s.y + square);
+      for (int dj = -2; dj <= 2; ++dj)
+        for (int di = -2; di <= 2; ++di) {
+          const int i = at % columns + di, j = at / columns + dj;
+          if (i < 0 || j < 0 || i >= columns || j >= rows) continue;
+          Square& n = squares[static_cast<std::size_t>(j) * columns + i];
+          if (!n.moved || n.group >= 0 || std::abs(n.dx - s.dx) > 1 || std::abs(n.dy - s.dy) > 1) continue;
+          n.group = group;
+          open.push_back(j * columns + i);
+        }
+    }
+    mover.dx *= 2.0 / mover.squares, mover.dy *= 2.0 / mover.squares;
+    mover.box = {2 * x0, 2 * y0, 2 * (x1 - x0), 2 * (y1 - y0)};
+    movers.push_back(mover);
+  }
+  // What moves alike over more than half of the picture is a page or a banner.
+  for (Mover& m : movers) {
+    int x0 = m.box.x, y0 = m.box.y, x1 = x0 + m.box.width, y1 = y0 + m.box.height;
+    for (const Mover& other : movers)
+      if (std::hypot(other.dx - m.dx, other.dy - m.dy) < 4.5) {
+        x0 = std::min(x0, other.box.x), y0 = std::min(y0, other.box.y);
+        x1 = std::max(x1, other.box.x + other.box.width), y1 = std::max(y1, other.box.y + other.box.height);
+      }
+    const int wide = 2 * earlier.width;
+    m.with_page = x1 - x0 > wide / 2 || y1 - y0 > wide / 2;
+  }
+  return movers;
+}
+
+}  // namespace paneproof::video

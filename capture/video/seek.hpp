@@ -1,0 +1,27 @@
+// What has moved apart from its surroundings between two pictures.
+//
+// Small squares of the earlier picture that changed are looked for in the later one. Neighbours that moved
+// alike are one mover. Movers that together span more than half of the picture and moved alike are a page,
+// a wallpaper or a banner, and no one's.
+#pragma once
+
+#include <vector>
+
+#include "capture/video/model.hpp"
+
+namespace paneproof::video {
+
+struct Mover {
+  Box box;              // in the earlier picture, px
+  double dx = 0, dy = 0;  // px to the later one
+  int squares = 0;
+  bool with_page = false;  // moves as much else does
+};
+
+// Half the size, the mean of each square of four.
+void halve(const Plane& in, Plane& out);
+
+// Both are halved planes; what is given back is in px of the planes before halving.
+std::vector<Mover> seek(const Plane& earlier, const Plane& later);
+
+}  // namespace paneproof::video
