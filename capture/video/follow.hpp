@@ -37,6 +37,7 @@ struct Track {
   bool wide = false;             // the model's box is still large
   int narrow_at = 12;
   Plate plate;                   // as last found while still wide
+  double half_width = 0, half_height = 0;
   double reach = 0, away = 0;    // px: farthest from its start, and now
 };
 
@@ -58,9 +59,9 @@ class Follow {
   void advance(Track& track, const Kept& kept, bool wide);
   void look_for_movers();
   void start_candidate(const Mover& mover, const Kept& earlier);
-  bool start_known(const Mover& mover, const Kept& earlier);
-  void catch_up(Track&& track);
+  bool start_known(const Pose& at, std::int64_t since_us);
   void trace_back(Track& track);
+  void find_lift(Track& track, std::size_t moving);
   void learn_wide(Track& track);
   void narrow(Track& track);
   void judge_candidates();
@@ -81,7 +82,8 @@ class Follow {
   std::optional<Track> held_;
   struct Known {
     std::unique_ptr<Model> model;
-    double usual, scale;
+    double usual, scale, held_scale;
+    Plate plate;
   };
   std::vector<Known> known_;  // things held before, with what was learnt of them
   std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;

@@ -76,7 +76,7 @@ std::optional<Judged> judge_let_go(const Track& track, double width) {
     std::vector<double> at_rest;
     for (std::size_t i = rest; i < s.size(); ++i)
       if (s[i].known) at_rest.push_back(s[i].pose.scale);
-    if (std::abs(median(at_rest) - track.rest_scale) > 0.4 * std::abs(lifted)) return {};
+    if (std::abs(median(at_rest) - track.rest_scale) > 0.5 * std::abs(lifted)) return {};
     std::size_t last = s.size() - 1;
     while (last > track.grab && (!s[last].known || (s[last].pose.scale - track.rest_scale) / lifted < 0.9)) --last;
     last = std::max(last, glide > 0 ? glide - 0 : 0);

@@ -169,11 +169,16 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const float px = static_cast<float>(p.x), py = static_cast<float>(p.y), inverse = static_cast<float>(1 / p.scale), cc = t.c * inverse, ss = t.s * inverse;
     float hh[10] = {}, gg[4] = {};
     double sum = 0, all = 0, inside = 0, covered = 0;
+    float cn = 0, ct = 0, ci = 0, ctt = 0, cii = 0, cti = 0;
     for (const Deciding& d : deciding_) {
       const float x = px + t.c * d.u - t.s * d.v, y = py + t.s * d.u + t.c * d.v;
       all += d.weight;
       if (!(x >= 0.5f && y >= 0.5f && x < most_x && y < most_y)) continue;
-      const float r = sample(plane, x, y) - d.value, off = std::abs(r);
+      const float seen = sample(plane, x, y), r = seen - d.value, off = std::abs(r);
+      if (off < static_cast<float>(cap)) {
+        const float a = d.value - 128, b = seen - 128, w = d.weight;
+        cn += w, ct += w * a, ci += w * b, ctt += w * a * a, cii += w * b * b, cti += w * a * b;
+      }
       inside += d.weight;
       sum += d.weight * std::min<float>(off, cap);
       if (off > 25) covered += d.weight;
@@ -186,15 +191,19 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
       hh[7] += w * j2 * j2, hh[8] += w * j2 * j3, hh[9] += w * j3 * j3;
       gg[0] += w * j0 * r, gg[1] += w * j1 * r, gg[2] += w * j2 * r, gg[3] += w * j3 * r;
     }
+    const double vt = ctt - ct * ct / std::max(cn, 1e-6f), vi = cii - ci * ci / std::max(cn, 1e-6f), c = cti - ct * ci / std::max(cn, 1e-6f);
+    fit.alike = vt > 0 && vi > 0 ? c / std::sqrt(vt * vi) : 0;
     fit.visible = all > 0 ? (inside - covered) / all : 0;
     fit.misfit = inside > 0.1 * all ? sum / inside : 1e9;
     if (inside < 0.12 * all) break;
     h = {{{hh[0], hh[1], hh[2], hh[3]}, {hh[1], hh[4], hh[5], hh[6]}, {hh[2], hh[5], hh[7], hh[8]}, {hh[3], hh[6], hh[8], hh[9]}}};
     const double trust = 0.02 * (hh[0] + hh[4]) + 1;  // size and turn stay where they were unless told
     const double hold = trust * reach * reach * 0.3;
-    const double hold_turn = sized_ ? 3 * hold : 1e12, hold_size = sized_ ? hold : 1e12;
+    // Of a part alone the size cannot be told from the place.
+    const bool part = !sized_ || inside - covered < 0.65 * all;
+    const double hold_turn = part ? 1e12 : 3 * hold, hold_size = part ? 1e12 : hold;
     h[0][0] += 1, h[1][1] += 1, h[2][2] += hold_size, h[3][3] += hold_turn;
-    std::array<double, 4> g{-gg[0], -gg[1], hold_size * (guess.scale - p.scale) - gg[2], hold_turn * (0.5 * guess.turn - p.turn) - gg[3]};
+    std::array<double, 4> g{-gg[0], -gg[1], hold_size * (guess.scale - p.scale) - gg[2], hold_turn * (0.8 * guess.turn - p.turn) - gg[3]};
     if (!solve(h, g)) break;
     const double length = std::hypot(g[0], g[1]);
     const double brake = length > 3 ? 3 / length : 1;
@@ -205,7 +214,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
   }
   const double noise = std::max(1.0, fit.misfit);
   fit.sd = h[0][0] > 0 && h[1][1] > 0 ? noise * std::sqrt((1 / h[0][0] + 1 / h[1][1]) / 2) : 9;
-  fit.good = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) && fit.visible > 0.15;
+  fit.good = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) && fit.visible > 0.15 && fit.alike > 0.7;
   return fit;
 }
 

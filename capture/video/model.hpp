@@ -27,6 +27,7 @@ struct Fit {
   double misfit = 1e9;   // mean misfit of what is visible, luma levels, each at most 40
   double visible = 0;    // share of the deciding pixels inside the picture and not covered
   double sd = 0;         // px, one axis: what the fit itself lets slip
+  double alike = 0;      // correlation of what is visible with the model
   bool good = false;
 };
 
@@ -59,6 +60,7 @@ class Model {
   // The place in the model that a pose's x and y stand for, px from its top left.
   double origin_x() const { return origin_x_; }
   double origin_y() const { return origin_y_; }
+  const Box& core() const { return core_; }
   // Mean place of the deciding pixels, px from the top left.
   std::pair<double, double> middle() const;
   // Keeps another part of it: from (x, y), which may lie outside. The origin stays at the same place of the thing.
@@ -84,7 +86,7 @@ class Model {
   std::vector<float> mean_, square_;
   std::vector<std::uint16_t> count_;
   std::vector<Deciding> deciding_, few_;
-  bool sized_ = false;
+  bool sized_ = true;
   struct {
     double n = 0, x = 0, y = 0, xx = 0, xy = 0, yy = 0;
   } way_;  // moments of the places at which was learnt

@@ -1,109 +1,130 @@
 #include "capture/video/plate.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <functional>
+#include <vector>
 
 namespace paneproof::video {
 namespace {
 
-// One side, looked at from the middle outwards: mean and spread at px `out` of line `along`.
-struct Side {
-  std::function<double(int along, int out)> mean, spread;
-  int runs = 0;       // px that there are
-  int half_band = 2;  // lines about the middle that are asked
+// Mean and spread of the model, looked up often.
+struct Maps {
+  int width, height;
+  std::vector<float> mean, spread;
+  std::vector<std::uint8_t> seen;
+  explicit Maps(const Model& model) : width(model.width()), height(model.height()) {
+    for (int y = 0; y < height; ++y)
+      for (int x = 0; x < width; ++x) {
+        mean.push_back(static_cast<float>(model.mean(x, y)));
+        spread.push_back(static_cast<float>(std::min(40.0, model.spread(x, y))));
+        seen.push_back(model.count(x, y) >= 3);
+      }
+  }
 };
 
-double across_lines(const Side& side, int out, const std::function<double(int, int)>& what) {
-  double sum = 0;
-  for (int k = -side.half_band; k <= side.half_band; ++k) sum += what(k, out);
-  return sum / (2 * side.half_band + 1);
+struct Outline {
+  double left, top, right, bottom;  // px from the model's top left
+  double corner;                    // radius over the shorter side
+};
+
+struct At {
+  float mean = 0, spread = 0;
+  bool seen = false;
+};
+
+At at(const Maps& maps, double x, double y) {
+  x -= 0.5, y -= 0.5;
+  if (!(x >= 0 && y >= 0 && x < maps.width - 1 && y < maps.height - 1)) return {};
+  const int i = static_cast<int>(x), j = static_cast<int>(y);
+  const float a = static_cast<float>(x - i), b = static_cast<float>(y - j);
+  const std::size_t k = static_cast<std::size_t>(j) * maps.width + i, below = k + maps.width;
+  const auto mix = [&](const std::vector<float>& m) { return (1 - b) * ((1 - a) * m[k] + a * m[k + 1]) + b * ((1 - a) * m[below] + a * m[below + 1]); };
+  return {mix(maps.mean), mix(maps.spread), maps.seen[k] && maps.seen[below + 1]};
 }
 
-// Share of the lines that have an edge of this sign here or right beside.
-double runs_through(const Side& side, int out, double edge) {
-  int with = 0;
-  for (int k = -side.half_band; k <= side.half_band; ++k) {
-    double best = 0;
-    for (int o = std::max(0, out - 1); o <= out + 1 && o + 1 < side.runs; ++o) best = std::max(best, (side.mean(k, o + 1) - side.mean(k, o)) * (edge > 0 ? 1 : -1));
-    with += best > 0.3 * std::abs(edge);
+// How well a closed line separates one thing from what is about it: 0 to about 1. Most of the line must lie on
+// an edge, in look or in steadiness; how strong the edge is counts less, so that a drawing on the plate with
+// strong edges does not win over the plate's own faint ones.
+double separates(const Maps& maps, const Outline& o, double half) {
+  const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h), cx = (o.left + o.right) / 2, cy = (o.top + o.bottom) / 2;
+  double with = 0, strength = 0, asked = 0, total = 0;
+  const auto ask = [&](double x, double y, double nx, double ny) {
+    ++total;
+    const At in = at(maps, x - half * nx, y - half * ny), out = at(maps, x + half * nx, y + half * ny), deep = at(maps, x - 3 * nx, y - 3 * ny);
+    if (!in.seen || !out.seen) return;
+    ++asked;
+    // What lies inside is steady.
+    const double e = std::abs(out.mean - in.mean) + std::max(0.0f, out.spread - in.spread) - std::max(0.0f, deep.spread - 4);
+    strength += std::clamp(e, 0.0, 25.0) / 25;
+    with += std::clamp((e - 1) / 3, 0.0, 1.0);
+  };
+  const double sx = w / 2 - r, sy = h / 2 - r;
+  constexpr int along = 12, round = 7;
+  for (int k = 0; k < along; ++k) {
+    const double f = (2.0 * k + 1) / along - 1;
+    if (sx > 0.5) ask(cx + f * sx, o.top, 0, -1), ask(cx + f * sx, o.bottom, 0, 1);
+    if (sy > 0.5) ask(o.left, cy + f * sy, -1, 0), ask(o.right, cy + f * sy, 1, 0);
   }
-  return with / (2.0 * side.half_band + 1);
+  const int arc = r > 2 ? round : 2;
+  for (int k = 0; k < arc; ++k) {
+    const double a = 1.5707963 * (k + 0.5) / arc, c = std::cos(a), s = std::sin(a);
+    for (const int i : {-1, 1})
+      for (const int j : {-1, 1}) ask(cx + i * (sx + r * c), cy + j * (sy + r * s), i * c, j * s);
+  }
+  if (asked < 0.55 * total) return 0;
+  with /= asked, strength /= asked;
+  return with * with + 0.35 * strength;
 }
 
-double peak(const std::vector<double>& v, int at) {
-  if (at <= 0 || at + 1 >= static_cast<int>(v.size())) return at;
-  const double a = v[at - 1], b = v[at], c = v[at + 1], bend = a - 2 * b + c;
-  return at + (bend < 0 ? std::clamp(0.5 * (a - c) / bend, -0.5, 0.5) : 0);
-}
-
-// Where the plate ends: px from the middle's outer border (0 is between px 0 and 1). Negative: not found.
-double end_of(const Side& side) {
-  const int n = side.runs - 1;
-  if (n < 6) return -1;
-  std::vector<double> spread(side.runs), edge(n), both(n);
-  for (int out = 0; out < side.runs; ++out) spread[out] = across_lines(side, out, side.spread);
-  double strongest = 0;
-  for (int out = 0; out < n; ++out) {
-    edge[out] = across_lines(side, out + 1, side.mean) - across_lines(side, out, side.mean);
-    both[out] = std::abs(edge[out]) + std::max(0.0, spread[out + 1] - spread[out]);
-    strongest = std::max(strongest, std::abs(edge[out]));
+double climb(const Maps& maps, Outline& o, double size_before) {
+  const auto value = [&](const Outline& a, double half) {
+    const double w = a.right - a.left, h = a.bottom - a.top;
+    if (w < 8 || h < 8) return 0.0;
+    return separates(maps, a, half) * std::sqrt(std::sqrt(std::min(1.2, std::sqrt(w * h) / size_before)));
+  };
+  double best = 0;
+  for (const double step : {3.0, 1.0, 0.4, 0.12}) {
+    const double half = step > 2 ? 1.8 : step > 0.7 ? 1.2 : 0.8;
+    best = value(o, half);
+    for (int turn = 0; turn < 14; ++turn) {
+      Outline next = o;
+      double most = best;
+      for (int k = 0; k < 8; ++k)
+        for (const double d : {-step, step}) {
+          Outline a = o;
+          if (k == 0 || k == 4 || k == 6) a.left += d;
+          if (k == 1 || k == 4 || k == 7) a.right += k == 7 ? -d : d;
+          if (k == 2 || k == 5 || k == 6) a.top += d;
+          if (k == 3 || k == 5 || k == 7) a.bottom += k == 7 ? -d : d;
+          if (k == 6) a.right -= d, a.bottom -= d;
+          if (k == 7) a = o, a.corner = std::clamp(o.corner + (d > 0 ? 0.05 : -0.05), 0.0, 0.5);
+          const double v = value(a, half);
+          if (v > most + 1e-9) most = v, next = a;
+        }
+      if (most <= best + 1e-9) break;
+      best = most, o = next;
+    }
   }
-  // What is behind changes: the first px from which on the spread stays high.
-  double highest = 0;
-  for (const double s : spread) highest = std::max(highest, s);
-  const double high = std::max(2.5, 0.22 * highest);
-  for (int out = 2; out + 4 < side.runs; ++out) {
-    int above = 0, asked = 0;
-    for (int o = out; o < side.runs && o < out + 12; ++o) above += spread[o] > high, ++asked;
-    if (spread[out] <= high || spread[out + 1] <= high || spread[out + 2] <= high || above < 0.7 * asked) continue;
-    int best = std::max(0, out - 3);
-    for (int o = best; o <= std::min(n - 1, out + 2); ++o)
-      if (both[o] > both[best]) best = o;
-    return peak(both, best);
-  }
-  // Plain ground all the way: the outermost edge that is sharp and runs through.
-  for (int out = n - 2; out >= 3; --out) {
-    const double here = std::abs(edge[out]);
-    if (here < std::max(1.2, 0.1 * strongest) || here < std::abs(edge[out - 1]) || here < std::abs(edge[out + 1])) continue;
-    if (out + 3 < n && std::abs(edge[out + 3]) > 0.55 * here) continue;
-    if (runs_through(side, out, edge[out]) < 0.75) continue;
-    std::vector<double> size(n);
-    for (int o = 0; o < n; ++o) size[o] = std::abs(edge[o]);
-    return peak(size, out);
-  }
-  return -1;
+  return best;
 }
 
 }  // namespace
 
 Plate find_plate(const Model& model) {
-  const int w = model.width(), h = model.height();
-  // The middle of the steady and telling pixels.
-  const auto [fx, fy] = model.middle();
-  Plate plate;
-  double cx = fx, cy = fy, left = 0, right = 0, top = 0, bottom = 0;
-  for (int turn = 0; turn < 3; ++turn) {
-    const int mx = static_cast<int>(cx), my = static_cast<int>(cy);
-    if (mx < 4 || my < 4 || mx + 5 > w || my + 5 > h) return {};
-    const int band_y = std::max(2, static_cast<int>(turn ? (top + bottom) * 0.13 : w * 0.02));
-    const int band_x = std::max(2, static_cast<int>(turn ? (left + right) * 0.13 : w * 0.02));
-    const auto along = [&](int sx, int sy, bool spread) {
-      return [=, &model](int k, int out) {
-        const int x = std::clamp(mx + sx * out + (sy ? k : 0), 0, w - 1), y = std::clamp(my + sy * out + (sx ? k : 0), 0, h - 1);
-        return spread ? model.spread(x, y) : model.mean(x, y);
-      };
-    };
-    right = end_of({along(1, 0, false), along(1, 0, true), w - mx, band_y});
-    left = end_of({along(-1, 0, false), along(-1, 0, true), mx + 1, band_y});
-    bottom = end_of({along(0, 1, false), along(0, 1, true), h - my, band_x});
-    top = end_of({along(0, -1, false), along(0, -1, true), my + 1, band_x});
-    if (left < 0 || right < 0 || top < 0 || bottom < 0) return {};
-    // px m spans [m, m + 1): the right end is at m + 1 + right, the left one at m - left.
-    cx = mx + 0.5 + (right - left) / 2, cy = my + 0.5 + (bottom - top) / 2;
-    plate = {cx - model.origin_x(), cy - model.origin_y(), right + left + 1, top + bottom + 1};
-  }
-  return plate;
+  const Maps maps(model);
+  const Box core = model.core();
+  const double size = std::sqrt(static_cast<double>(core.width) * core.height);
+  Outline best{};
+  double most = 0;
+  for (const double inset : {0.0, 0.09, 0.18})
+    for (const double corner : {0.08, 0.25, 0.5}) {
+      Outline o{core.x + inset * core.width, core.y + inset * core.height, core.x + (1 - inset) * core.width, core.y + (1 - inset) * core.height, corner};
+      const double value = climb(maps, o, size);
+      if (value > most) most = value, best = o;
+    }
+  if (most < 0.45) return {};
+  return {(best.left + best.right) / 2 - model.origin_x(), (best.top + best.bottom) / 2 - model.origin_y(), best.right - best.left, best.bottom - best.top};
 }
 
 }  // namespace paneproof::video

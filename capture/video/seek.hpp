@@ -24,4 +24,8 @@ void halve(const Plane& in, Plane& out);
 // Both are halved planes; what is given back is in px of the planes before halving.
 std::vector<Mover> seek(const Plane& earlier, const Plane& later);
 
+// The whole of what moves with a mover, from the pictures themselves: in the later one, px. Empty when it
+// is no one thing.
+Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later);
+
 }  // namespace paneproof::video

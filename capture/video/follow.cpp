@@ -1,0 +1,372 @@
+#include "capture/video/follow.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "capture/video/let_go.hpp"
+#include "capture/video/plate.hpp"
+
+namespace paneproof::video {
+namespace {
+
+constexpr std::int64_t kept_us = 2'200'000;       // pictures kept, in time ...
+constexpr std::size_t kept_bytes = 48u << 20;     // ... and in memory
+constexpr std::int64_t seek_every_us = 40'000;
+constexpr std::int64_t goes_on_us = 420'000;      // what makes room has stopped by then
+constexpr std::int64_t lost_us = 600'000;
+constexpr std::size_t most_candidates = 5, most_known = 4;
+
+double far(const Pose& a, const Pose& b) { return std::hypot(a.x - b.x, a.y - b.y); }
+
+Sample sample_of(std::int64_t frame, std::int64_t t_us, const Fit& fit) {
+  return {frame, t_us, fit.pose, fit.sd, fit.misfit, fit.visible, fit.good};
+}
+
+// Where it will be at t_us, from the last known samples before (or after, looking back) `end`.
+Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us) {
+  const Sample *a = nullptr, *b = nullptr;
+  for (auto s = samples.rbegin(); s != samples.rend() && !b; ++s)
+    if (s->known) (a ? b : a) = &*s;
+  if (!a) return {};
+  Pose pose = a->pose;
+  if (b && a->t_us != b->t_us && std::abs(t_us - a->t_us) < 150'000 && std::abs(a->t_us - b->t_us) < 150'000) {
+    const double f = static_cast<double>(t_us - a->t_us) / static_cast<double>(a->t_us - b->t_us);
+    pose.x += std::clamp(f, -2.0, 2.0) * (a->pose.x - b->pose.x);
+    pose.y += std::clamp(f, -2.0, 2.0) * (a->pose.y - b->pose.y);
+  }
+  return pose;
+}
+
+bool plausible(const Plate& plate, double width) {
+  return plate.width > 0.04 * width && plate.height > 0.04 * width && plate.width < 0.6 * width && plate.height < 0.6 * width &&
+         plate.width < 2.5 * plate.height && plate.height < 2.5 * plate.width;
+}
+
+}  // namespace
+
+Follow::Follow(int shrink, const FollowOptions& options) : shrink_(shrink), options_(options) {}
+
+const Follow::Kept* Follow::kept_at(std::int64_t frame) const {
+  if (kept_.empty() || frame < kept_.front().frame || frame > kept_.back().frame) return nullptr;
+  return &kept_[static_cast<std::size_t>(frame - kept_.front().frame)];
+}
+
+// One more picture for a track: refine at the expected place, then search about it.
+void Follow::advance(Track& track, const Kept& kept, bool wide) {
+  const Pose guess = ahead(track.samples, kept.t_us);
+  Pose last = guess;
+  for (auto s = track.samples.rbegin(); s != track.samples.rend(); ++s)
+    if (s->known) { last = s->pose; break; }
+  Fit fit = track.model->refine(kept.plane, guess);
+  const double doubtful = track.usual * 1.5 + 2;
+  if (!fit.good || fit.misfit > doubtful) {
+    const Fit still = track.model->refine(kept.plane, last);
+    if (still.misfit < fit.misfit) fit = still;
+  }
+  if (!fit.good || fit.misfit > doubtful) {
+    const int reach = wide ? std::min(kept.plane.width, 20 + 12 * track.missed) : 20;
+    const Fit found = track.model->search(kept.plane, guess, reach);
+    if (found.misfit < fit.misfit) fit = found;
+  }
+  if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
+  track.samples.push_back(sample_of(kept.frame, kept.t_us, fit));
+  if (getenv("PPT")) fprintf(stderr, "T %.3f %.2f,%.2f s %.3f r %.3f misfit %.1f vis %.2f usual %.1f %s\n", kept.t_us * 1e-6, fit.pose.x, fit.pose.y, fit.pose.scale, fit.pose.turn, fit.misfit, fit.visible, track.usual, fit.good ? "" : "LOST");
+  if (!fit.good) {
+    ++track.missed;
+    return;
+  }
+  track.missed = 0;
+  track.usual = track.usual == 0 ? fit.misfit : track.usual + 0.05 * (std::min(fit.misfit, 2 * track.usual + 1) - track.usual);
+  track.away = far(fit.pose, track.samples.front().pose);
+  track.reach = std::max(track.reach, track.away);
+  if (fit.visible > 0.5 && fit.misfit < 1.6 * track.usual + 1.5) track.model->learn(kept.plane, fit);
+}
+
+// The thing as it is now, already lifted, is what will be looked for.
+void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
+  const Kept& now = kept_.back();
+  if (mover.with_page || mover.squares < 3) return;
+  const Pose middle{mover.box.x + mover.box.width / 2.0 + mover.dx, mover.box.y + mover.box.height / 2.0 + mover.dy, 1, 0};
+  for (const Track& track : candidates_)
+    if (std::abs(track.samples.back().pose.x - middle.x) < track.half_width + 4 && std::abs(track.samples.back().pose.y - middle.y) < track.half_height + 4) return;
+  if (candidates_.size() >= most_candidates || start_known(middle, earlier.t_us)) return;
+  const Box box = whole_of(mover, earlier.plane, now.plane);
+  if (box.width < 8 || box.height < 8) return;
+  Track track;
+  const int w = box.width, h = box.height, margin = 6 + std::max(w, h) / 4;
+  track.model = std::make_unique<Model>(now.plane, box, margin);
+  track.samples.push_back({now.frame, now.t_us, {box.x + w / 2.0, box.y + h / 2.0, 1, 0}, 0.1, 0, 1, true});
+  track.half_width = w / 2.0, track.half_height = h / 2.0;
+  track.since_us = earlier.t_us;
+  if (getenv("PPD")) fprintf(stderr, "%.3f candidate box %d,%d %dx%d d %.1f,%.1f contrast %.1f\n", now.t_us * 1e-6, box.x, box.y, w, h, mover.dx, mover.dy, track.model->contrast());
+  candidates_.push_back(std::move(track));
+}
+
+// Is it a thing that was held before? Then all that was learnt of it serves again.
+bool Follow::start_known(const Pose& at, std::int64_t since_us) {
+  const Kept& now = kept_.back();
+  for (const Known& known : known_) {
+    const Pose about{at.x, at.y, known.held_scale, 0};
+    const Fit fit = known.model->search(now.plane, about, std::max(known.model->width(), known.model->height()) / 2 + 4);
+    if (!fit.good || fit.misfit > 1.6 * known.usual + 2.5 || fit.misfit > 0.4 * known.model->contrast() + 0.5) continue;
+    for (const Track& track : candidates_)
+      if (track.known && far(track.samples.back().pose, fit.pose) < 10) return true;
+    Track track;
+    track.model = std::make_unique<Model>(*known.model);
+    track.known = true;
+    track.usual = known.usual;
+    track.rest_scale = known.scale;
+    track.plate = known.plate;
+    track.samples.push_back(sample_of(now.frame, now.t_us, fit));
+    track.half_width = known.plate.width / 2, track.half_height = known.plate.height / 2;
+    track.since_us = since_us;
+    if (getenv("PPD")) fprintf(stderr, "%.3f known candidate at %.1f,%.1f\n", now.t_us * 1e-6, fit.pose.x, fit.pose.y);
+    candidates_.push_back(std::move(track));
+    return true;
+  }
+  return false;
+}
+
+void Follow::look_for_movers() {
+  const Kept& now = kept_.back();
+  if (now.t_us - last_seek_us_ < seek_every_us) return;
+  last_seek_us_ = now.t_us;
+  Half half{now.frame, now.t_us, {}};
+  halve(now.plane, half.plane);
+  halves_.push_back(std::move(half));
+  while (halves_.size() > 2 && now.t_us - halves_.front().t_us > 450'000) halves_.pop_front();
+  if (halves_.size() < 2 || held_) return;
+  std::vector<const Half*> bases{&halves_[halves_.size() - 2]};
+  if (halves_.size() > 5) bases.push_back(&halves_[halves_.size() / 2 - 1]);
+  for (const Half* base : bases) {
+    const Kept* earlier = kept_at(base->frame);
+    if (!earlier || earlier->frame <= closed_frame_) continue;
+    for (const Mover& mover : seek(base->plane, halves_.back().plane)) start_candidate(mover, *earlier);
+  }
+}
+
+// From its first sample back through the kept pictures to where it lay at rest.
+void Follow::trace_back(Track& track) {
+  std::vector<Sample> back;
+  std::vector<Sample> order(track.samples.begin(), track.samples.begin() + std::min<std::ptrdiff_t>(6, static_cast<std::ptrdiff_t>(track.samples.size())));
+  std::reverse(order.begin(), order.end());
+  int missed = 0;
+  for (std::int64_t f = track.samples.front().frame - 1; f > closed_frame_; --f) {
+    const Kept* kept = kept_at(f);
+    if (!kept) break;
+    const Pose guess = ahead(order, kept->t_us);
+    Fit fit = track.model->refine(kept->plane, guess);
+    if (!fit.good || fit.misfit > 1.5 * track.usual + 2) {
+      Pose last = order.back().pose;
+      const Fit still = track.model->refine(kept->plane, last);
+      if (still.misfit < fit.misfit) fit = still;
+    }
+    if (fit.misfit > 3 * track.usual + 6) fit.good = false;
+    missed = fit.good ? 0 : missed + 1;
+    order.push_back(sample_of(f, kept->t_us, fit));
+    if (order.size() > 12) order.erase(order.begin());
+    back.push_back(order.back());
+    if (missed > 3) break;
+  }
+  while (!back.empty() && !back.back().known) back.pop_back();
+  std::reverse(back.begin(), back.end());
+  track.samples.insert(track.samples.begin(), back.begin(), back.end());
+  find_lift(track, back.size());
+}
+
+// Looks from the first motion back over the rest before it: the lift is where its size, or what is close
+// about it (a shadow, a label), begins to change for good. `moving`: sample that was seen to move.
+void Follow::find_lift(Track& track, std::size_t moving) {
+  const auto& s = track.samples;
+  std::size_t end = std::min(moving, s.size() - 1);  // last sample of the rest
+  while (end > 0) {
+    std::size_t a = end;
+    while (a > 0 && s[a - 1].known && far(s[a - 1].pose, s[end].pose) < 0.7) --a;
+    if (s[end].t_us - s[a].t_us >= 90'000 || a == 0) break;
+    --end;
+  }
+  std::size_t first = end;
+  while (first > 0 && s[first - 1].known && far(s[first - 1].pose, s[end].pose) < 1.0) --first;
+  track.grab = end;
+  if (end - first < 3) return;
+  // Its size.
+  const auto size_over = [&](std::size_t from, std::size_t to) {
+    std::vector<double> sizes;
+    for (std::size_t i = from; i < to; ++i)
+      if (s[i].known) sizes.push_back(s[i].pose.scale);
+    std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2), sizes.end());
+    return sizes[sizes.size() / 2];
+  };
+  const double at_rest = track.known && track.rest_scale > 0 ? track.rest_scale : size_over(first, first + 1 + (end - first) / 4);
+  const double held = size_over(std::min(end, s.size() - 2), s.size());
+  track.rest_scale = at_rest;
+  if (std::abs(held - at_rest) > 0.02) {
+    std::size_t lift = end;
+    while (lift > first && (s[lift - 1].pose.scale - at_rest) / (held - at_rest) > 0.12) --lift;
+    if (lift > first) track.grab = lift;
+  }
+  // What is close about it.
+  const Kept* before = kept_at(s[first].frame);
+  const double x = s[end].pose.x, y = s[end].pose.y, size = s[end].pose.scale;
+  const Plate plate = find_plate(*track.model);
+  if (!before || !plausible(plate, before->plane.width)) return;
+  const double a = plate.width / 2 * size, b = plate.height / 2 * size, cx = x + plate.x * size, cy = y + plate.y * size;
+  const auto changed = [&](const Plane& plane) {
+    double sum = 0, n = 0;
+    for (int py = std::max(0, static_cast<int>(cy - 1.25 * b)); py < std::min<int>(plane.height, static_cast<int>(cy + 1.35 * b)); ++py)
+      for (int px = std::max(0, static_cast<int>(cx - 1.25 * a)); px < std::min<int>(plane.width, static_cast<int>(cx + 1.25 * a)); ++px) {
+        if (std::abs(px - cx) < 0.97 * a && std::abs(py - cy) < 0.97 * b) continue;
+        sum += std::abs(plane.row(py)[px] - before->plane.row(py)[px]), ++n;
+      }
+    return n > 0 ? sum / n : 0.0;
+  };
+  std::vector<double> change;
+  for (std::size_t i = first; i <= end; ++i) {
+    const Kept* kept = kept_at(s[i].frame);
+    change.push_back(kept ? changed(kept->plane) : 0);
+  }
+  double last = 0;
+  for (std::size_t k = change.size() - std::min<std::size_t>(3, change.size()); k < change.size(); ++k) last = std::max(last, change[k]);
+  if (last < 1.2) return;
+  std::size_t k = change.size() - 1;
+  while (k > 0 && change[k - 1] > 0.15 * last + 0.2) --k;
+  if (k > 0) track.grab = std::min(track.grab, first + k);
+}
+
+// Learns anew from the pictures kept, over a box that holds the whole of it whatever part was seen first.
+void Follow::learn_wide(Track& track) {
+  Model& model = *track.model;
+  const int side = static_cast<int>(0.9 * kept_.back().plane.width);
+  const auto [x, y] = model.middle();
+  model.reframe(static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side);
+  model.forget();
+  for (const Sample& sample : track.samples)
+    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) {
+      Fit fit;
+      fit.pose = sample.pose;
+      model.learn(kept->plane, fit);
+    }
+  track.wide = true;
+  model.let_size_change(true);
+  for (Sample& sample : track.samples)
+    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) sample = sample_of(sample.frame, sample.t_us, model.refine(kept->plane, sample.pose));
+  narrow(track);
+}
+
+// Once its plate is known, only what is about the plate is kept.
+void Follow::narrow(Track& track) {
+  Model& model = *track.model;
+  if (!track.wide || model.learnt() < track.narrow_at) return;
+  track.narrow_at = model.learnt() + std::max(4, model.learnt() / 4);
+  if (model.tried() < 8) return;
+  const Plate plate = find_plate(model), before = track.plate;
+  track.plate = plate;
+  if (!plausible(plate, kept_.back().plane.width) || std::abs(plate.x - before.x) + std::abs(plate.y - before.y) > 2 ||
+      std::abs(plate.width - before.width) + std::abs(plate.height - before.height) > 4)
+    return;
+  const int margin = 6 + static_cast<int>(0.4 * std::max(plate.width, plate.height));
+  const int w = static_cast<int>(plate.width) + 2 * margin, h = static_cast<int>(plate.height) + 2 * margin;
+  model.reframe(static_cast<int>(model.origin_x() + plate.x) - w / 2, static_cast<int>(model.origin_y() + plate.y) - h / 2, w, h);
+  model.trust({margin, margin, w - 2 * margin, h - 2 * margin});
+  track.wide = false;
+}
+
+void Follow::judge_candidates() {
+  if (candidates_.empty()) return;
+  const std::int64_t now = kept_.back().t_us;
+  const double width = kept_.back().plane.width;
+  std::erase_if(candidates_, [&](const Track& track) {
+    if (track.missed > 4 || track.samples.size() > 4000) return true;
+    if (now - track.since_us < 700'000) return false;
+    return track.reach < 0.03 * width;
+  });
+  Track* best = nullptr;
+  for (Track& track : candidates_) {
+    if (now - track.since_us < goes_on_us || track.reach < 0.06 * width || track.missed) continue;
+    if (track.usual > 0.4 * track.model->contrast() + 0.5) continue;
+    // Still on its way: it moved within the last fifth of a second.
+    double lately = 0;
+    for (auto s = track.samples.rbegin(); s != track.samples.rend() && s->t_us > now - 200'000; ++s)
+      if (s->known) lately = std::max(lately, far(s->pose, track.samples.back().pose));
+    if (lately < 1.5) continue;
+    if (!best || track.reach > best->reach) best = &track;
+  }
+  if (!best) {
+    std::erase_if(candidates_, [&](const Track& track) { return now - track.since_us > 1'500'000; });
+    return;
+  }
+  if (getenv("PPD")) fprintf(stderr, "%.3f held at %.1f,%.1f reach %.1f usual %.1f\n", now * 1e-6, best->samples.back().pose.x, best->samples.back().pose.y, best->reach, best->usual);
+  held_ = std::move(*best);
+  candidates_.clear();
+  if (!held_->known) learn_wide(*held_);
+  trace_back(*held_);
+  ++contacts_;
+}
+
+// Writes out the held thing's way up to sample `last`, and forgets it.
+void Follow::close(std::size_t last, LetGo::Kind kind) {
+  const Track& track = *held_;
+  Plate plate = find_plate(*track.model);
+  if (!plausible(plate, kept_.back().plane.width)) plate = {};
+  if (getenv("PPD")) fprintf(stderr, "close kind %d from %.3f to %.3f plate %.2f,%.2f %.1fx%.1f rest scale %.3f learnt %d model %dx%d\n", (int)kind, track.samples[track.grab].t_us * 1e-6, track.samples[last].t_us * 1e-6, plate.x, plate.y, plate.width, plate.height, track.rest_scale, track.model->learnt(), track.model->width(), track.model->height());
+  if (getenv("PPM")) { FILE* f = fopen((std::string(getenv("PPM")) + std::to_string(contacts_) + ".pgm").c_str(), "wb"); fprintf(f, "P5 %d %d 255\n", 2 * track.model->width(), track.model->height()); for (int y = 0; y < track.model->height(); ++y) { for (int x = 0; x < track.model->width(); ++x) fputc((int)track.model->mean(x, y), f); for (int x = 0; x < track.model->width(); ++x) fputc(std::min(255, (int)(4 * track.model->spread(x, y))), f); } fclose(f); }
+  const auto& s = track.samples;
+  while (last > track.grab && !s[last].known) --last;
+  path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
+  Row row;
+  for (std::size_t i = track.grab; i <= last; ++i) {
+    if (!s[i].known) continue;
+    const Pose& p = s[i].pose;
+    const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
+    row = {s[i].t_us, contacts_, shrink_ * (p.x + c * plate.x - n * plate.y), shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
+    path_.rows.push_back(row);
+  }
+  path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
+  closed_frame_ = s[last].frame;
+  if (plate.width > 0 && !track.wide) {
+    known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0, s[last].pose.scale, plate});
+    if (known_.size() > most_known) known_.erase(known_.begin());
+  }
+  held_.reset();
+  halves_.clear();
+}
+
+void Follow::judge_held(bool at_end) {
+  Track& track = *held_;
+  const std::int64_t now = track.samples.back().t_us;
+  const double width = kept_.back().plane.width;
+  if (const auto judged = judge_let_go(track, width)) return close(judged->last, judged->kind);
+  std::size_t known = track.samples.size() - 1;
+  while (known > track.grab && !track.samples[known].known) --known;
+  if (now - track.samples[known].t_us > lost_us) return close(known, LetGo::Kind::lost);
+  if (at_end) close(known, known + 1 == track.samples.size() ? LetGo::Kind::end : LetGo::Kind::lost);
+}
+
+void Follow::add(Frame&& frame) {
+  Kept kept{path_.frames, frame.t_us, {}};
+  std::swap(kept.plane, frame.plane);
+  ++path_.frames;
+  path_.last_us = kept.t_us;
+  kept_.push_back(std::move(kept));
+  const Kept& now = kept_.back();
+  while (kept_.size() > 3 && (now.t_us - kept_.front().t_us > kept_us || kept_.size() * now.plane.luma.size() > kept_bytes)) {
+    std::swap(frame.plane, kept_.front().plane);  // its memory serves the next picture
+    kept_.pop_front();
+  }
+  if (held_) {
+    advance(*held_, now, true);
+    narrow(*held_);
+    judge_held(false);
+  } else {
+    for (Track& track : candidates_) advance(track, now, false);
+    judge_candidates();
+  }
+  look_for_movers();
+}
+
+Path Follow::finish() {
+  if (held_) judge_held(true);
+  return std::move(path_);
+}
+
+}  // namespace paneproof::video
