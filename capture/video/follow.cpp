@@ -69,6 +69,8 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
     if (found.misfit < fit.misfit) fit = found;
   }
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
+  // Found again elsewhere: only if it is the thing beyond doubt.
+  if (track.missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
   track.samples.push_back(sample_of(kept.frame, kept.t_us, fit));
   if (getenv("PPT")) fprintf(stderr, "T %.3f %.2f,%.2f s %.3f r %.3f misfit %.1f vis %.2f usual %.1f %s\n", kept.t_us * 1e-6, fit.pose.x, fit.pose.y, fit.pose.scale, fit.pose.turn, fit.misfit, fit.visible, track.usual, fit.good ? "" : "LOST");
   if (!fit.good) {
@@ -208,9 +210,9 @@ void Follow::find_lift(Track& track, std::size_t moving) {
   // What is close about it.
   const Kept* before = kept_at(s[first].frame);
   const double x = s[end].pose.x, y = s[end].pose.y, size = s[end].pose.scale;
-  const Plate plate = find_plate(*track.model);
+  const Plate& plate = track.plate;
   if (!before || !plausible(plate, before->plane.width)) return;
-  const double a = plate.width / 2 * size, b = plate.height / 2 * size, cx = x + plate.x * size, cy = y + plate.y * size;
+  const double a = plate.width / 2 * size, b = plate.height / 2 * size, cx = x, cy = y;
   const auto changed = [&](const Plane& plane) {
     double sum = 0, n = 0;
     for (int py = std::max(0, static_cast<int>(cy - 1.25 * b)); py < std::min<int>(plane.height, static_cast<int>(cy + 1.35 * b)); ++py)
@@ -250,26 +252,44 @@ void Follow::learn_wide(Track& track) {
   model.let_size_change(true);
   for (Sample& sample : track.samples)
     if (const Kept* kept = kept_at(sample.frame); kept && sample.known) sample = sample_of(sample.frame, sample.t_us, model.refine(kept->plane, sample.pose));
+  track.narrow_at = 5;
   narrow(track);
+  if (!track.wide) return;
+  // Not sure yet, but better than where it was first seen.
+  const Plate plate = track.plate;
+  if (plausible(plate, kept_.back().plane.width)) recentre(track, plate);
 }
 
-// Once its plate is known, only what is about the plate is kept.
+// Once its plate is known, only what is about the plate is kept, and poses tell where its middle is.
 void Follow::narrow(Track& track) {
   Model& model = *track.model;
   if (!track.wide || model.learnt() < track.narrow_at) return;
-  track.narrow_at = model.learnt() + std::max(4, model.learnt() / 4);
-  if (model.tried() < 8) return;
-  const Plate plate = find_plate(model), before = track.plate;
+  track.narrow_at = model.learnt() + std::max(3, model.learnt() / 5);
+  const Plate plate = find_plate(model);
+  const bool agrees = std::abs(plate.x - track.plate.x) + std::abs(plate.y - track.plate.y) < 2.5 && std::abs(plate.width - track.plate.width) + std::abs(plate.height - track.plate.height) < 4;
   track.plate = plate;
-  if (!plausible(plate, kept_.back().plane.width) || std::abs(plate.x - before.x) + std::abs(plate.y - before.y) > 2 ||
-      std::abs(plate.width - before.width) + std::abs(plate.height - before.height) > 4)
-    return;
+  if (!plausible(plate, kept_.back().plane.width) || model.tried() < 8 || model.learnt() < 14 || !agrees || plate.sure < 0.6) return;
   const int margin = 6 + static_cast<int>(0.4 * std::max(plate.width, plate.height));
-  const int w = static_cast<int>(plate.width) + 2 * margin, h = static_cast<int>(plate.height) + 2 * margin;
-  model.reframe(static_cast<int>(model.origin_x() + plate.x) - w / 2, static_cast<int>(model.origin_y() + plate.y) - h / 2, w, h);
-  model.trust({margin, margin, w - 2 * margin, h - 2 * margin});
+  const int w = static_cast<int>(std::lround(plate.width)) + 2 * margin, h = static_cast<int>(std::lround(plate.height)) + 2 * margin;
+  const int x = static_cast<int>(std::lround(model.origin_x() + plate.x - w / 2.0)), y = static_cast<int>(std::lround(model.origin_y() + plate.y - h / 2.0));
+  model.reframe(x, y, w, h);
+  recentre(track, plate);
+  model.trust({margin, margin, w - 2 * margin, h - 2 * margin}, std::max(0.02, plate.corner));
   track.wide = false;
 }
+
+// From now on poses tell where the middle of the plate is.
+void Follow::recentre(Track& track, const Plate& plate) {
+  track.model->move_origin(plate.x, plate.y);
+  for (Sample& sample : track.samples) {
+    Pose& p = sample.pose;
+    const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
+    p.x += c * plate.x - n * plate.y, p.y += n * plate.x + c * plate.y;
+  }
+  track.plate = plate;
+  track.plate.x = track.plate.y = 0;
+}
+
 
 void Follow::judge_candidates() {
   if (candidates_.empty()) return;
@@ -324,6 +344,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
   closed_frame_ = s[last].frame;
   if (plate.width > 0 && !track.wide) {
+    track.model->move_origin(plate.x, plate.y);
     known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0, s[last].pose.scale, plate});
     if (known_.size() > most_known) known_.erase(known_.begin());
   }

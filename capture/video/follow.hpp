@@ -64,6 +64,7 @@ class Follow {
   void find_lift(Track& track, std::size_t moving);
   void learn_wide(Track& track);
   void narrow(Track& track);
+  void recentre(Track& track, const Plate& plate);
   void judge_candidates();
   void judge_held(bool at_end);
   void close(std::size_t last, LetGo::Kind kind);

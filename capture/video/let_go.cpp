@@ -96,7 +96,7 @@ std::optional<Judged> judge_let_go(const Track& track, double width) {
   if (leap < 0.8 * width) return {};
   // After the leap it only slows down.
   const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
-  if (d0 < 4 || half > 0.45 * d0) return {};
+  if (d0 < 4 || half > 0.62 * d0) return {};
   return Judged{last, kind_at(s, last, track.grab, width)};
 }
 

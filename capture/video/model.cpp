@@ -83,8 +83,13 @@ std::pair<double, double> Model::middle() const {
   return n > 0 ? std::pair{origin_x_ + x / n, origin_y_ + y / n} : std::pair{origin_x_, origin_y_};
 }
 
-void Model::trust(const Box& core) {
-  core_ = core;
+void Model::move_origin(double x, double y) {
+  origin_x_ += x, origin_y_ += y;
+  choose();
+}
+
+void Model::trust(const Box& core, double corner) {
+  core_ = core, corner_ = corner;
   choose();
 }
 
@@ -114,7 +119,11 @@ void Model::choose() {
   double sum = 0, sum2 = 0;
   int steady = 0;
   const double n_way = std::max(1.0, way_.n), cxx = way_.xx / n_way, cxy = way_.xy / n_way, cyy = way_.yy / n_way;
-  const auto in_core = [&](int x, int y) { return x >= core_.x && y >= core_.y && x < core_.x + core_.width && y < core_.y + core_.height; };
+  const double radius = corner_ * std::min(core_.width, core_.height);
+  const auto in_core = [&](int x, int y) {
+    const double a = std::abs(x + 0.5 - core_.x - core_.width / 2.0) - (core_.width / 2.0 - radius), b = std::abs(y + 0.5 - core_.y - core_.height / 2.0) - (core_.height / 2.0 - radius);
+    return std::hypot(std::max(a, 0.0), std::max(b, 0.0)) + std::min(std::max(a, b), 0.0) < radius;
+  };
   // Had this slope lain still behind the thing, would it show in the spread by now?
   const auto tested = [&](int x, int y, double gx, double gy) {
     return std::sqrt(std::max(0.0, gx * gx * cxx + 2 * gx * gy * cxy + gy * gy * cyy)) > 2 * spread(x, y) + 5;
@@ -123,6 +132,7 @@ void Model::choose() {
     const bool core = in_core(x, y);
     const int n = count(x, y);
     if (n < 4) return core && n > 0 ? 0.5 : 0.0;
+    if (!core && corner_ > 0) return 0.0;  // the plate is known: it alone decides
     const double s = spread(x, y) / 7;
     return 1 / (1 + s * s * s * s);
   };

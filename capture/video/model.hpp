@@ -67,8 +67,11 @@ class Model {
   void reframe(int x, int y, int width, int height);
   // Forgets the spread, to learn anew.
   void forget();
-  // From now on everything in this box (px from the top left) is surely part of the thing.
-  void trust(const Box& core);
+  // From now on everything in this rounded box (px from the top left; radius over the shorter side) is surely
+  // part of the thing.
+  void trust(const Box& core, double corner);
+  // The origin becomes this place, px from the old one; poses must be moved along (see follow.cpp).
+  void move_origin(double x, double y);
   // How far the thing has moved about in the direction in which it did least, px: what lies along a straight
   // way looks as steady as the thing itself.
   double tried() const;
@@ -83,6 +86,7 @@ class Model {
   int width_, height_, learnt_ = 1, chosen_at_ = 0;
   double origin_x_, origin_y_;
   Box core_;
+  double corner_ = 0;
   std::vector<float> mean_, square_;
   std::vector<std::uint16_t> count_;
   std::vector<Deciding> deciding_, few_;

@@ -124,7 +124,7 @@ Plate find_plate(const Model& model) {
       if (value > most) most = value, best = o;
     }
   if (most < 0.45) return {};
-  return {(best.left + best.right) / 2 - model.origin_x(), (best.top + best.bottom) / 2 - model.origin_y(), best.right - best.left, best.bottom - best.top};
+  return {(best.left + best.right) / 2 - model.origin_x(), (best.top + best.bottom) / 2 - model.origin_y(), best.right - best.left, best.bottom - best.top, best.corner, most};
 }
 
 }  // namespace paneproof::video

@@ -1,7 +1,7 @@
 // The plate of a thing whose look was learnt: its outline without shadow, label and badge.
 //
-// Each side is the outermost edge that is sharp and runs along most of the middle of that side. A shadow is
-// not sharp, a label does not run through, a badge sits at a corner and not in the middle.
+// It is the closed line, from a circle to a rectangle, that best separates what is steady inside from what
+// changes or looks different outside. A shadow has no sharp line, a label and a badge do not close.
 #pragma once
 
 #include "capture/video/model.hpp"
@@ -11,6 +11,8 @@ namespace paneproof::video {
 struct Plate {
   double x = 0, y = 0;           // its centre from the model's centre, px
   double width = 0, height = 0;  // 0: not found
+  double corner = 0;             // radius over the shorter side
+  double sure = 0;               // 0 to about 1.3: how well the line separates
 };
 
 Plate find_plate(const Model& model);
