@@ -18,10 +18,6 @@ constexpr std::size_t most_candidates = 5, most_known = 4;
 
 double far(const Pose& a, const Pose& b) { return std::hypot(a.x - b.x, a.y - b.y); }
 
-Sample sample_of(std::int64_t frame, std::int64_t t_us, const Fit& fit) {
-  return {frame, t_us, fit.pose, fit.sd, fit.misfit, fit.visible, fit.good};
-}
-
 // Where it will be at t_us, from the last known samples before (or after, looking back) `end`.
 Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us) {
   const Sample *a = nullptr, *b = nullptr;
@@ -35,11 +31,6 @@ Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us) {
     pose.y += std::clamp(f, -2.0, 2.0) * (a->pose.y - b->pose.y);
   }
   return pose;
-}
-
-bool plausible(const Plate& plate, double width) {
-  return plate.width > 0.04 * width && plate.height > 0.04 * width && plate.width < 0.6 * width && plate.height < 0.6 * width &&
-         plate.width < 2.5 * plate.height && plate.height < 2.5 * plate.width;
 }
 
 }  // namespace
@@ -64,8 +55,11 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
     if (still.misfit < fit.misfit) fit = still;
   }
   if (!fit.good || fit.misfit > doubtful) {
-    const int reach = wide ? std::min(kept.plane.width, 20 + 12 * track.missed) : 20;
-    const Fit found = track.model->search(kept.plane, guess, reach);
+    Fit found = track.model->search(kept.plane, guess, 16);
+    if (wide && (!found.good || found.misfit > doubtful)) {
+      const Fit farther = track.model->search(kept.plane, last, track.missed < 2 ? 70 : 120);
+      if (farther.misfit < found.misfit) found = farther;
+    }
     if (found.misfit < fit.misfit) fit = found;
   }
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
@@ -89,6 +83,7 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   const Kept& now = kept_.back();
   if (mover.with_page || mover.squares < 3) return;
   const Pose middle{mover.box.x + mover.box.width / 2.0 + mover.dx, mover.box.y + mover.box.height / 2.0 + mover.dy, 1, 0};
+  if (held_ && far(held_->samples.back().pose, middle) < 0.5 * std::max(held_->plate.width, held_->plate.height) + 8) return;
   for (const Track& track : candidates_)
     if (std::abs(track.samples.back().pose.x - middle.x) < track.half_width + 4 && std::abs(track.samples.back().pose.y - middle.y) < track.half_height + 4) return;
   if (candidates_.size() >= most_candidates || start_known(middle, earlier.t_us)) return;
@@ -129,6 +124,17 @@ bool Follow::start_known(const Pose& at, std::int64_t since_us) {
   return false;
 }
 
+// Has a held thing been still for a while? Then something else may be what is held now.
+bool Follow::resting(const Track& track) const {
+  const auto& s = track.samples;
+  if (!s.back().known) return false;
+  for (auto i = s.rbegin(); i != s.rend(); ++i) {
+    if (i->known && far(i->pose, s.back().pose) > 1) return false;
+    if (s.back().t_us - i->t_us > 300'000) return true;
+  }
+  return false;
+}
+
 void Follow::look_for_movers() {
   const Kept& now = kept_.back();
   if (now.t_us - last_seek_us_ < seek_every_us) return;
@@ -137,7 +143,7 @@ void Follow::look_for_movers() {
   halve(now.plane, half.plane);
   halves_.push_back(std::move(half));
   while (halves_.size() > 2 && now.t_us - halves_.front().t_us > 450'000) halves_.pop_front();
-  if (halves_.size() < 2 || held_) return;
+  if (halves_.size() < 2 || (held_ && !resting(*held_))) return;
   std::vector<const Half*> bases{&halves_[halves_.size() - 2]};
   if (halves_.size() > 5) bases.push_back(&halves_[halves_.size() / 2 - 1]);
   for (const Half* base : bases) {
@@ -207,8 +213,8 @@ void Follow::find_lift(Track& track, std::size_t moving) {
     while (lift > first && (s[lift - 1].pose.scale - at_rest) / (held - at_rest) > 0.12) --lift;
     if (lift > first) track.grab = lift;
   }
-  // What is close about it.
-  const Kept* before = kept_at(s[first].frame);
+  // What is close about it, against how it is just before it moves.
+  const Kept* before = kept_at(s[end].frame);
   const double x = s[end].pose.x, y = s[end].pose.y, size = s[end].pose.scale;
   const Plate& plate = track.plate;
   if (!before || !plausible(plate, before->plane.width)) return;
@@ -227,67 +233,16 @@ void Follow::find_lift(Track& track, std::size_t moving) {
     const Kept* kept = kept_at(s[i].frame);
     change.push_back(kept ? changed(kept->plane) : 0);
   }
-  double last = 0;
-  for (std::size_t k = change.size() - std::min<std::size_t>(3, change.size()); k < change.size(); ++k) last = std::max(last, change[k]);
-  if (last < 1.2) return;
-  std::size_t k = change.size() - 1;
-  while (k > 0 && change[k - 1] > 0.15 * last + 0.2) --k;
-  if (k > 0) track.grab = std::min(track.grab, first + k);
-}
-
-// Learns anew from the pictures kept, over a box that holds the whole of it whatever part was seen first.
-void Follow::learn_wide(Track& track) {
-  Model& model = *track.model;
-  const int side = static_cast<int>(0.9 * kept_.back().plane.width);
-  const auto [x, y] = model.middle();
-  model.reframe(static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side);
-  model.forget();
-  for (const Sample& sample : track.samples)
-    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) {
-      Fit fit;
-      fit.pose = sample.pose;
-      model.learn(kept->plane, fit);
-    }
-  track.wide = true;
-  model.let_size_change(true);
-  for (Sample& sample : track.samples)
-    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) sample = sample_of(sample.frame, sample.t_us, model.refine(kept->plane, sample.pose));
-  track.narrow_at = 5;
-  narrow(track);
-  if (!track.wide) return;
-  // Not sure yet, but better than where it was first seen.
-  const Plate plate = track.plate;
-  if (plausible(plate, kept_.back().plane.width)) recentre(track, plate);
-}
-
-// Once its plate is known, only what is about the plate is kept, and poses tell where its middle is.
-void Follow::narrow(Track& track) {
-  Model& model = *track.model;
-  if (!track.wide || model.learnt() < track.narrow_at) return;
-  track.narrow_at = model.learnt() + std::max(3, model.learnt() / 5);
-  const Plate plate = find_plate(model);
-  const bool agrees = std::abs(plate.x - track.plate.x) + std::abs(plate.y - track.plate.y) < 2.5 && std::abs(plate.width - track.plate.width) + std::abs(plate.height - track.plate.height) < 4;
-  track.plate = plate;
-  if (!plausible(plate, kept_.back().plane.width) || model.tried() < 8 || model.learnt() < 14 || !agrees || plate.sure < 0.6) return;
-  const int margin = 6 + static_cast<int>(0.4 * std::max(plate.width, plate.height));
-  const int w = static_cast<int>(std::lround(plate.width)) + 2 * margin, h = static_cast<int>(std::lround(plate.height)) + 2 * margin;
-  const int x = static_cast<int>(std::lround(model.origin_x() + plate.x - w / 2.0)), y = static_cast<int>(std::lround(model.origin_y() + plate.y - h / 2.0));
-  model.reframe(x, y, w, h);
-  recentre(track, plate);
-  model.trust({margin, margin, w - 2 * margin, h - 2 * margin}, std::max(0.02, plate.corner));
-  track.wide = false;
-}
-
-// From now on poses tell where the middle of the plate is.
-void Follow::recentre(Track& track, const Plate& plate) {
-  track.model->move_origin(plate.x, plate.y);
-  for (Sample& sample : track.samples) {
-    Pose& p = sample.pose;
-    const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
-    p.x += c * plate.x - n * plate.y, p.y += n * plate.x + c * plate.y;
+  const double most = *std::max_element(change.begin(), change.end());
+  if (most < 1.5) return;
+  // Back to where it had been another for a while.
+  for (std::size_t k = change.size(); k-- > 0;) {
+    double about = 0;
+    for (std::size_t i = k >= 6 ? k - 6 : 0; i <= k; ++i) about = std::max(about, change[i]);
+    if (change[k] < 0.5 * most || change[k] < 0.88 * about) continue;
+    track.grab = std::min(track.grab, first + k + 1);
+    break;
   }
-  track.plate = plate;
-  track.plate.x = track.plate.y = 0;
 }
 
 
@@ -316,6 +271,15 @@ void Follow::judge_candidates() {
     return;
   }
   if (getenv("PPD")) fprintf(stderr, "%.3f held at %.1f,%.1f reach %.1f usual %.1f\n", now * 1e-6, best->samples.back().pose.x, best->samples.back().pose.y, best->reach, best->usual);
+  if (held_) {  // another thing goes on its way while this one rests: it is this one no more
+    Track next = std::move(*best);
+    candidates_.clear();
+    const double w = kept_.back().plane.width;
+    const auto judged = judge_let_go(*held_, w, true);
+    close(judged ? judged->last : held_->samples.size() - 1, judged ? judged->kind : LetGo::Kind::doubt);
+    candidates_.push_back(std::move(next));
+    best = &candidates_.back();
+  }
   held_ = std::move(*best);
   candidates_.clear();
   if (!held_->known) learn_wide(*held_);
@@ -378,10 +342,10 @@ void Follow::add(Frame&& frame) {
     advance(*held_, now, true);
     narrow(*held_);
     judge_held(false);
-  } else {
-    for (Track& track : candidates_) advance(track, now, false);
-    judge_candidates();
+    if (held_ && !resting(*held_)) candidates_.clear();
   }
+  for (Track& track : candidates_) advance(track, now, false);
+  judge_candidates();
   look_for_movers();
 }
 

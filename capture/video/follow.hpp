@@ -25,6 +25,10 @@ struct Sample {
   bool known = false;   // false: looked for and not found
 };
 
+inline Sample sample_of(std::int64_t frame, std::int64_t t_us, const Fit& fit) {
+  return {frame, t_us, fit.pose, fit.sd, fit.misfit, fit.visible, fit.good};
+}
+
 struct Track {
   std::unique_ptr<Model> model;
   std::vector<Sample> samples;   // one a frame, without holes
@@ -57,6 +61,7 @@ class Follow {
     Plane plane;
   };
   void advance(Track& track, const Kept& kept, bool wide);
+  bool resting(const Track& track) const;
   void look_for_movers();
   void start_candidate(const Mover& mover, const Kept& earlier);
   bool start_known(const Pose& at, std::int64_t since_us);
@@ -64,6 +69,7 @@ class Follow {
   void find_lift(Track& track, std::size_t moving);
   void learn_wide(Track& track);
   void narrow(Track& track);
+  void relearn(Track& track);
   void recentre(Track& track, const Plate& plate);
   void judge_candidates();
   void judge_held(bool at_end);

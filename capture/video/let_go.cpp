@@ -41,7 +41,7 @@ LetGo::Kind kind_at(const std::vector<Sample>& s, std::size_t last, std::size_t 
 
 }  // namespace
 
-std::optional<Judged> judge_let_go(const Track& track, double width) {
+std::optional<Judged> judge_let_go(const Track& track, double width, bool surely) {
   const auto& s = track.samples;
   if (s.size() < track.grab + 6 || !s.back().known) return {};
   const std::size_t rest = rest_start(s, track.grab);
@@ -72,18 +72,30 @@ std::optional<Judged> judge_let_go(const Track& track, double width) {
     before = std::max(before, d);
     glide = i;
   }
-  if (std::abs(lifted) > 0.025) {
-    std::vector<double> at_rest;
-    for (std::size_t i = rest; i < s.size(); ++i)
-      if (s[i].known) at_rest.push_back(s[i].pose.scale);
-    if (std::abs(median(at_rest) - track.rest_scale) > 0.5 * std::abs(lifted)) return {};
-    std::size_t last = s.size() - 1;
-    while (last > track.grab && (!s[last].known || (s[last].pose.scale - track.rest_scale) / lifted < 0.9)) --last;
-    last = std::max(last, glide > 0 ? glide - 0 : 0);
-    return Judged{last, kind_at(s, last, track.grab, width)};
+  std::vector<double> at_rest;
+  for (std::size_t i = rest; i < s.size(); ++i)
+    if (s[i].known) at_rest.push_back(s[i].pose.scale);
+  const double rest_size = median(at_rest);
+  // Size before the lift known: back to it? Not known: did it change while it went to its rest?
+  const bool glided = far(s[glide].pose, r) > 4;
+  const double base = lifted != 0 ? track.rest_scale : glided ? rest_size : held;
+  const double raised = held - base;
+  if (std::abs(raised) > 0.022) {
+    if (std::abs(rest_size - base) > 0.5 * std::abs(raised)) {
+      if (!surely) return {};
+    } else {
+      std::size_t last = s.size() - 1;
+      while (last > track.grab && (!s[last].known || (s[last].pose.scale - rest_size) / (held - rest_size) < 0.85)) --last;
+      last = std::max(last, glided ? glide : track.grab);
+      return Judged{last, kind_at(s, last, track.grab, width)};
+    }
   }
   // No size to go by: a glide starts with a leap in speed and slows down to its slot.
-  if (rested < rest_us || far(s[glide].pose, r) < 4) return {};
+  const auto otherwise = [&]() -> std::optional<Judged> {
+    if (!surely) return {};
+    return Judged{rest, LetGo::Kind::doubt};
+  };
+  if (rested < rest_us || !glided) return otherwise();
   double leap = 0;
   std::size_t last = glide;
   for (std::size_t i = std::max(glide, track.grab + 2); i + 3 < rest && s[rest].t_us - s[i].t_us < 500'000; ++i) {
@@ -93,10 +105,10 @@ std::optional<Judged> judge_let_go(const Track& track, double width) {
                                    (s[i + 2].pose.y - s[i].pose.y) / dt - (s[i].pose.y - s[i - 2].pose.y) / ds);
     if (jump > leap) leap = jump, last = i;
   }
-  if (leap < 0.8 * width) return {};
+  if (leap < 0.7 * width) return otherwise();
   // After the leap it only slows down.
   const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
-  if (d0 < 4 || half > 0.62 * d0) return {};
+  if (d0 < 4 || half > 0.62 * d0) return otherwise();
   return Judged{last, kind_at(s, last, track.grab, width)};
 }
 

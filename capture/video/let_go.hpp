@@ -17,7 +17,8 @@ struct Judged {
   LetGo::Kind kind = LetGo::Kind::release;
 };
 
-// Nothing when it is still held as far as can be told. `width` of the picture in px.
-std::optional<Judged> judge_let_go(const Track& track, double width);
+// Nothing when it is still held as far as can be told. `width` of the picture in px. `surely`: it is known from
+// elsewhere that it is not held any more.
+std::optional<Judged> judge_let_go(const Track& track, double width, bool surely = false);
 
 }  // namespace paneproof::video

@@ -123,8 +123,22 @@ Plate find_plate(const Model& model) {
       const double value = climb(maps, o, size);
       if (value > most) most = value, best = o;
     }
+  // A side may have stopped at something drawn on the plate: push each outwards and climb again.
+  const Outline stopped = best;
+  for (int side = 0; side < 4; ++side)
+    for (const double push : {0.07, 0.14, 0.22}) {
+      Outline o = stopped;
+      (side == 0 ? o.left : side == 1 ? o.top : side == 2 ? o.right : o.bottom) += (side < 2 ? -1 : 1) * push * size;
+      const double value = climb(maps, o, size);
+      if (value > most) most = value, best = o;
+    }
   if (most < 0.45) return {};
   return {(best.left + best.right) / 2 - model.origin_x(), (best.top + best.bottom) / 2 - model.origin_y(), best.right - best.left, best.bottom - best.top, best.corner, most};
+}
+
+bool plausible(const Plate& plate, double width) {
+  return plate.width > 0.04 * width && plate.height > 0.04 * width && plate.width < 0.6 * width && plate.height < 0.6 * width &&
+         plate.width < 2.5 * plate.height && plate.height < 2.5 * plate.width;
 }
 
 }  // namespace paneproof::video

@@ -17,4 +17,7 @@ struct Plate {
 
 Plate find_plate(const Model& model);
 
+// Is it of a size and shape that things on a home screen have, in a picture this wide?
+bool plausible(const Plate& plate, double width);
+
 }  // namespace paneproof::video

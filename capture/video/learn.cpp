@@ -1,0 +1,82 @@
+// What a follower learns of the look of a thing that it took up: first over a wide box, then about its plate.
+#include <algorithm>
+#include <cmath>
+
+#include "capture/video/follow.hpp"
+
+namespace paneproof::video {
+
+// Learns anew from the pictures kept, over a box that holds the whole of it whatever part was seen first.
+void Follow::learn_wide(Track& track) {
+  Model& model = *track.model;
+  const int side = static_cast<int>(0.9 * kept_.back().plane.width);
+  const auto [x, y] = model.middle();
+  model.reframe(static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side);
+  model.forget();
+  for (const Sample& sample : track.samples)
+    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) {
+      Fit fit;
+      fit.pose = sample.pose;
+      model.learn(kept->plane, fit);
+    }
+  track.wide = true;
+  model.let_size_change(true);
+  for (Sample& sample : track.samples)
+    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) sample = sample_of(sample.frame, sample.t_us, model.refine(kept->plane, sample.pose));
+  track.narrow_at = 5;
+  narrow(track);
+  if (!track.wide) return;
+  // Not sure yet, but better than where it was first seen.
+  const Plate plate = track.plate;
+  if (plausible(plate, kept_.back().plane.width)) recentre(track, plate);
+}
+
+// Once its plate is known, only what is about the plate is kept, and poses tell where its middle is.
+void Follow::narrow(Track& track) {
+  Model& model = *track.model;
+  if (!track.wide || model.learnt() < track.narrow_at) return;
+  track.narrow_at = model.learnt() + std::max(3, model.learnt() / 5);
+  const Plate plate = find_plate(model);
+  const bool agrees = std::abs(plate.x - track.plate.x) + std::abs(plate.y - track.plate.y) < 2.5 && std::abs(plate.width - track.plate.width) + std::abs(plate.height - track.plate.height) < 4;
+  track.plate = plate;
+  if (!plausible(plate, kept_.back().plane.width) || model.tried() < 8 || model.learnt() < 14 || !agrees || plate.sure < 0.6) return;
+  const int margin = 6 + static_cast<int>(0.4 * std::max(plate.width, plate.height));
+  const int w = static_cast<int>(std::lround(plate.width)) + 2 * margin, h = static_cast<int>(std::lround(plate.height)) + 2 * margin;
+  const int x = static_cast<int>(std::lround(model.origin_x() + plate.x - w / 2.0)), y = static_cast<int>(std::lround(model.origin_y() + plate.y - h / 2.0));
+  model.reframe(x, y, w, h);
+  recentre(track, plate);
+  model.trust({margin, margin, w - 2 * margin, h - 2 * margin}, std::max(0.02, plate.corner));
+  track.wide = false;
+  relearn(track);
+}
+
+// Learns anew from the pictures kept, with what is known by now.
+void Follow::relearn(Track& track) {
+  for (Sample& sample : track.samples)
+    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) {
+      const Fit fit = track.model->refine(kept->plane, sample.pose);
+      if (fit.good) sample = sample_of(sample.frame, sample.t_us, fit);
+    }
+  track.model->forget();
+  for (const Sample& sample : track.samples)
+    if (const Kept* kept = kept_at(sample.frame); kept && sample.known && sample.visible > 0.5) {
+      Fit fit;
+      fit.pose = sample.pose;
+      track.model->learn(kept->plane, fit);
+    }
+}
+
+// From now on poses tell where the middle of the plate is.
+void Follow::recentre(Track& track, const Plate& plate) {
+  track.model->move_origin(plate.x, plate.y);
+  for (Sample& sample : track.samples) {
+    Pose& p = sample.pose;
+    const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
+    p.x += c * plate.x - n * plate.y, p.y += n * plate.x + c * plate.y;
+  }
+  track.plate = plate;
+  track.plate.x = track.plate.y = 0;
+}
+
+
+}  // namespace paneproof::video
