@@ -29,7 +29,7 @@ namespace {
 struct CheckOptions {
   std::vector<std::string> files;
   PanelOptions panel;
-  std::string axes, device, limits, json, heatmap, reference;
+  std::string axes, device, limits, json, heatmap, reference, follow;
   std::vector<std::string> conditions;
   bool swept_all = false, each = false;
   EvidenceOptions evidence;
@@ -85,7 +85,8 @@ Reference reference_of(const std::string& file, const CheckPlan& plan) {
 
 CheckPlan plan_of(const CheckOptions& options) {
   CheckPlan plan;
-  plan.load = {panel_request(options.panel), options.axes, options.device, !options.json.empty()};
+  plan.load = {panel_request(options.panel), options.axes, options.device, {}, !options.json.empty()};
+  plan.load.watch.follow = options.follow;
   plan.limits = options.limits.empty() ? default_limits() : parse_limits(text_of(options.limits), options.limits);
   plan.conditions = conditions_of(options.conditions);
   plan.swept_all = options.swept_all;
@@ -103,7 +104,12 @@ Checked check(const std::vector<std::string>& files, const CheckPlan& plan) {
   Checked checked;
   std::vector<Trace> sweeps;
   for (const std::string& file : files) {
-    sweeps.push_back(load_sweep(file, plan.load, checked.notes));
+    {
+      ProgressBar bar;
+      LoadOptions load = plan.load;
+      load.watch.progress = [&](double share) { bar.show(share); };
+      sweeps.push_back(load_sweep(file, load, checked.notes));
+    }
     for (std::size_t i = 0; i + 1 < sweeps.size(); ++i)
       if (same_sweep(sweeps[i], sweeps.back()))
         throw InputError(file, "", "sweeps that differ, but this one is the same as " + printable(files[i]), "give each sweep once: a copy proves nothing twice");
@@ -236,10 +242,11 @@ void refuse_combinations(const CheckOptions& options) {
 
 std::function<int()> set_up_check(CLI::App& app) {
   const auto options = std::make_shared<CheckOptions>();
-  app.add_option("files", options->files, "touch logs; several are several sweeps of one panel; - is standard input")->required();
+  app.add_option("files", options->files, "touch logs or recordings of the screen; several are several sweeps of one panel; - is standard input")->required();
   add_panel_options(app, options->panel);
   app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
   app.add_option("--device", options->device, "name or node of the device, where the log has several");
+  app.add_option("--follow", options->follow, "recordings: where the dragged thing is, X,Y@T in px and s");
   app.add_option("--limits", options->limits, "limits file; docs/limits.txt explains each");
   app.add_option("--condition", options->conditions, "state of the glass during the sweep (repeatable)")
       ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))

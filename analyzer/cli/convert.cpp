@@ -2,15 +2,18 @@
 #include "analyzer/cli/commands.hpp"
 #include "analyzer/cli/load.hpp"
 #include "analyzer/cli/options.hpp"
+#include "analyzer/cli/progress.hpp"
 #include "capture/bytes/atomic_file.hpp"
 #include "capture/log/writers.hpp"
 #include "capture/model/input_error.hpp"
+#include "capture/watch/path_csv.hpp"
 
 namespace paneproof {
 namespace {
 
 struct ConvertOptions {
   std::string file, as, output = "-", axes, device;
+  std::string follow;
   PanelOptions panel;
 };
 
@@ -26,12 +29,18 @@ bool size_known(const PanelRequest& panel, const Axes& axes) {
 }
 
 int run(const ConvertOptions& options) {
-  const LoadOptions load{panel_request(options.panel), options.axes, options.device, false};
+  ProgressBar bar;
+  LoadOptions load{panel_request(options.panel), options.axes, options.device, {}, false};
+  load.watch.follow = options.follow;
+  load.watch.progress = [&](double share) { bar.show(share); };
   Notes notes;
   Recording recording = load_recording(options.file, load, notes);
   AtomicFile file(options.output);
   const Sink sink = [&](std::string_view piece) { file.write(piece); };
-  if (size_known(load.panel, recording.axes))
+  const bool video = recording.source.recording.has_value();
+  if (video && options.as == "csv")
+    write_path_csv(scale(std::move(recording), load.panel, notes), sink);
+  else if (size_known(load.panel, recording.axes))
     write_as(options.as, scale(std::move(recording), load.panel, notes), sink);
   else
     write_as(options.as, recording, sink);
@@ -44,11 +53,12 @@ int run(const ConvertOptions& options) {
 
 std::function<int()> set_up_convert(CLI::App& app) {
   const auto options = std::make_shared<ConvertOptions>();
-  app.add_option("file", options->file, "touch log; - is standard input")->required();
+  app.add_option("file", options->file, "touch log or recording of the screen; - is standard input")->required();
   app.add_option("--as", options->as, "format to write")->required()->check(CLI::IsMember({"csv", "jsonl", "inkml"}));
   app.add_option("-o,--output", options->output, "file to write; standard output when left out");
   add_panel_options(app, options->panel);
   app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
+  app.add_option("--follow", options->follow, "recordings: where the dragged thing is, X,Y@T in px and s");
   app.add_option("--device", options->device, "name or node of the device, where the log has several");
   return [options] { return run(*options); };
 }

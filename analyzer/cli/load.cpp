@@ -1,10 +1,28 @@
 #include "analyzer/cli/load.hpp"
 
+#include <algorithm>
+
 #include "capture/log/formats.hpp"
+#include "capture/model/input_error.hpp"
+#include "capture/watch/media.hpp"
 
 namespace paneproof {
 
+namespace {
+
+Recording load_video(const std::string& path, const LoadOptions& options, Notes& notes) {
+  if (!options.panel.width_mm && !options.panel.diagonal_mm)
+    throw InputError(path, "", "the size of the panel, which a recording does not tell", "give --panel WIDTHxHEIGHT in mm, or --diagonal");
+  Recording recording = watch(path, options.watch, notes);
+  recording.source.file = path;
+  if (options.hash) recording.source.sha256 = sha256_of(*open_source(path, {.hash = true}));
+  return recording;
+}
+
+}  // namespace
+
 Recording load_recording(const std::string& path, const LoadOptions& options, Notes& notes) {
+  if (is_media_file(path)) return load_video(path, options, notes);
   ReadOptions read;
   read.device = options.device;
   const std::string companion = options.axes_file.empty() && path != "-" ? axes_beside(path) : options.axes_file;
@@ -20,7 +38,10 @@ Recording load_recording(const std::string& path, const LoadOptions& options, No
 }
 
 Trace load_sweep(const std::string& path, const LoadOptions& options, Notes& notes) {
-  return scale(load_recording(path, options, notes), options.panel, notes);
+  Trace trace = scale(load_recording(path, options, notes), options.panel, notes);
+  if (const auto& recording = trace.sweeps.front().recording)
+    trace.panel.rim_mm = std::max({trace.panel.rim_mm, recording->half_width, recording->half_height});
+  return trace;
 }
 
 }  // namespace paneproof

@@ -5,6 +5,7 @@
 
 #include "capture/model/panel.hpp"
 #include "capture/model/trace.hpp"
+#include "capture/watch/watch.hpp"
 
 namespace paneproof {
 
@@ -12,12 +13,13 @@ struct LoadOptions {
   PanelRequest panel;
   std::string axes_file;  // --axes
   std::string device;     // --device
+  WatchOptions watch;     // recordings only
   bool hash = false;      // SHA-256 of the file, for JSON and evidence
 };
 
 // In the units of the log.
 Recording load_recording(const std::string& path, const LoadOptions& options, Notes& notes);
-// In mm.
+// In mm. In a recording, half of the dragged thing along the sides becomes rim: the finger may be anywhere on it.
 Trace load_sweep(const std::string& path, const LoadOptions& options, Notes& notes);
 
 }  // namespace paneproof

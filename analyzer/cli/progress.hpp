@@ -19,4 +19,15 @@ class Progress {
   bool shown_;
 };
 
+// The same for one long file: a share of it.
+class ProgressBar {
+ public:
+  ProgressBar();
+  ~ProgressBar();
+  void show(double share);
+
+ private:
+  bool shown_, drawn_ = false;
+};
+
 }  // namespace paneproof

@@ -10,6 +10,7 @@
 #include "analyzer/measure/edges.hpp"
 #include "analyzer/measure/ghosts.hpp"
 #include "analyzer/measure/guarantee.hpp"
+#include "analyzer/measure/recordings.hpp"
 #include "analyzer/measure/repeats.hpp"
 #include "analyzer/measure/report_field.hpp"
 #include "analyzer/measure/report_rate.hpp"
@@ -50,35 +51,40 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   out.reports = static_cast<std::int64_t>(trace.reports.size());
 
   const Roles roles = contact_roles(trace);
+  const std::vector<std::uint8_t> logs = of_logs(trace, roles.counts);
+  const double unsure_mm = uncertainty_mm(trace);
   out.ghosts = roles.ghosts;
   out.pen_only = roles.pen_only;
   out.most_contacts = roles.most_at_once;
   out.rate = report_rate(trace);
   const std::vector<double> usual_s = usual_intervals_s(trace, out.rate);
-  const std::vector<Silence> silent = silences(trace, usual_s, roles.counts);
+  const std::vector<Silence> silent = silences(trace, usual_s, logs);
 
   const Raster raster = raster_over(panel);
   const std::vector<std::uint8_t> judged = judged_pixels(raster, panel);
   const ReportField field(trace, raster, roles.counts);
   std::vector<Repeat> repeated = repeats(trace, silent, field, d);
-  const Voids empty = voids(trace, roles.counts, silent, repeated, field, judged, d);
+  const Voids empty = voids(trace, logs, silent, repeated, field, judged, d);
   claim(empty, field, silent, repeated);
   out.reference = options.reference;
-  const Edges sides = edges(trace, roles.counts, options.edge_deeper_mm,
+  const Edges sides = edges(trace, logs, options.edge_deeper_mm,
                             options.reference ? &options.reference->edges : nullptr);
   out.edges = sides.nearest;
 
-  const std::vector<std::uint8_t> states = pixel_states(field, judged, silent, repeated, sides.bands, empty, panel, d);
+  const std::vector<std::uint8_t> states = pixel_states(field, judged, silent, repeated, sides.bands, empty, panel, d - 2 * unsure_mm);
   out.grid = cells_of(states, raster, panel, options.cell_mm);
   out.coverage = shares_of(states, raster, panel);
   out.coverage.largest_untested = largest_untested_circle(field, panel, judged);
+  out.coverage.largest_untested.diameter_mm += 2 * unsure_mm;
   out.dead_zones = dead_zones(states, field, panel, silent, repeated, sides.bands, empty);
   if (options.swept_all)
     for (const DeadZone& zone : attested_zones(states, field, panel, d)) out.dead_zones.push_back(zone);
   tell_silences(trace, silent, repeated, out);
-  tell_breaks(breaks_at(trace, usual_s, roles.counts, silent, [&](double x, double y) { return near_fault(states, raster, x, y); }), out);
+  tell_breaks(breaks_at(trace, usual_s, logs, silent, [&](double x, double y) { return near_fault(states, raster, x, y); }), out);
 
-  out.jitter = straightness(trace, roles.counts, usual_s, silent);
+  tell_recordings(trace, out);
+
+  out.jitter = straightness(trace, logs, usual_s, silent);
   out.quality = sweep_quality(trace, roles.counts, out.rate, d);
   out.quality.left = strokes_left(out.grid, panel);
   return out;

@@ -59,6 +59,7 @@ struct Dropout {
   Point regained;
   int missed = 0;                       // reports missed at the local report rate
   int lost = 0, passages = 0;           // over passages of this place: lost n of m times
+  bool of_recording = false;            // seen in a recording of the screen: what was dragged glided away
   bool same_contact = false;            // the panel kept the contact's number across the loss
   double confidence = 0;
 };
@@ -110,6 +111,16 @@ struct Reference {
   double jitter_rms_mm = 0, rate_hz = 0;
 };
 
+// What recordings of the screen tell of themselves; all of them together.
+struct RecordingFound {
+  std::int64_t frames = 0;
+  double duration_s = 0;        // first to last frame
+  double followed = 0;          // share of the frames from the first grab to the last release with a known place
+  double followed_held = 0;     // the same over the frames in which something is held
+  double position_sd_mm = 0;    // median, one axis
+  double finger_within_mm = 0;  // the finger is at most this far from the place, the same way within a grab
+};
+
 struct StrokeLeft {
   Point from, to;
 };
@@ -135,6 +146,7 @@ struct Findings {
   ReportRate rate;
   EdgeDepth edges;
   SweepQuality quality;
+  std::optional<RecordingFound> recording;  // a sweep comes from a recording
   std::optional<Reference> reference;  // judged against, where one was given
   int most_contacts = 0;     // most simultaneous contacts seen
   int contacts = 0;

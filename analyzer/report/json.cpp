@@ -154,6 +154,15 @@ Json reference_json(const Reference& r) {
   return {{"edges", edges_json(r.edges)}, {"jitter_rms_mm", mm(r.jitter_rms_mm)}, {"report_rate_hz", hertz(r.rate_hz)}};
 }
 
+Json recording_json(const RecordingFound& r) {
+  return {{"frames", r.frames},
+          {"duration_s", seconds(r.duration_s)},
+          {"followed", share(r.followed)},
+          {"followed_held", share(r.followed_held)},
+          {"position_sd_mm", rounded_to(r.position_sd_mm, 1e4)},
+          {"finger_within_mm", mm(r.finger_within_mm)}};
+}
+
 Json quality_json(const Findings& f) {
   const SweepQuality& q = f.quality;
   const auto stroke = [](const StrokeLeft& s) { return Json{{"from", point(s.from)}, {"to", point(s.to)}}; };
@@ -203,6 +212,7 @@ Json whole(const CheckResult& r) {
   json["intervals"] = intervals_json(f.rate);
   json["edges"] = edges_json(f.edges);
   if (f.reference) json["reference"] = reference_json(*f.reference);
+  if (f.recording) json["recording"] = recording_json(*f.recording);
   json["sweep"] = quality_json(f);
   json["next_steps"] = r.verdict.next_steps;
   json["cautions"] = r.verdict.cautions;

@@ -22,8 +22,8 @@ std::string dropouts_value(const Findings& findings) {
   double longest_s = 0, widest_mm = 0;
   int missed = 0;
   for (const Dropout& dropout : findings.dropouts) {
-    longest_s = std::max(longest_s, dropout.gap_s);
-    widest_mm = std::max(widest_mm, dropout.gap_mm);
+    if (std::isfinite(dropout.gap_s)) longest_s = std::max(longest_s, dropout.gap_s);
+    if (std::isfinite(dropout.gap_mm)) widest_mm = std::max(widest_mm, dropout.gap_mm);
     missed += dropout.missed;
   }
   if (findings.dropouts.empty()) return "none";
@@ -112,6 +112,8 @@ std::vector<Figure> key_figures(const Findings& findings) {
   figures.push_back({"report rate", rate_value(findings.rate)});
   figures.push_back(
       {"ghost touches", findings.ghosts.empty() ? "none" : std::to_string(findings.ghosts.size())});
+  if (findings.recording)
+    figures.push_back({"followed", percent_down(findings.recording->followed_held) + " of the frames while held, to " + fixed(findings.recording->position_sd_mm, 3) + " mm (one axis)"});
   if (!findings.jumps.empty()) figures.push_back({"position jumps", std::to_string(findings.jumps.size())});
   if (!findings.doubts.empty())
     figures.push_back({"in doubt", counted(findings.doubts.size(), "place", "places")});

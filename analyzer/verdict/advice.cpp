@@ -83,6 +83,10 @@ std::vector<std::string> not_tested(const Findings& findings) {
       "force and pressure",
       "the display under the glass",
   };
+  if (findings.recording) {
+    list.push_back(format("where on the dragged thing the finger was: up to %.1f mm off, the same way within a grab; a strip of that width along the sides is not judged", findings.recording->finger_within_mm));
+    list.push_back("losses of contact shorter than one frame of the recording, contact size, jitter and report rate");
+  }
   if (findings.most_contacts < 2) list.push_back("more than one finger at a time");
   if (findings.coverage.masked_mm2 > 0)
     list.push_back(format("%.0f mm2 left out by the rim and the mask", findings.coverage.masked_mm2));

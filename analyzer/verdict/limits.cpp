@@ -17,7 +17,7 @@ struct Entry {
 };
 
 // The table of limits: one more limit is one more line here and one in docs/limits.txt.
-constexpr std::array<Entry, 8> entries = {{
+constexpr std::array<Entry, 9> entries = {{
     {"fingertip", "mm", &Limits::fingertip_mm, 3, 30},
     {"cell", "mm", &Limits::cell_mm, 1, 20},
     {"jitter_rms", "mm", &Limits::jitter_rms_mm, 0.01, 10},
@@ -26,6 +26,7 @@ constexpr std::array<Entry, 8> entries = {{
     {"report_rate", "Hz", &Limits::report_rate_hz, 1, 1000},
     {"jitter_ratio", "times", &Limits::jitter_ratio, 1.1, 100},
     {"rate_ratio", "times", &Limits::rate_ratio, 0.05, 1},
+    {"followed", "share", &Limits::followed, 0.5, 1},
 }};
 
 std::string_view trimmed(std::string_view text) {

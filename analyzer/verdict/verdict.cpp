@@ -1,6 +1,7 @@
 #include "analyzer/verdict/verdict.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdio>
 
 #include "analyzer/verdict/advice.hpp"
@@ -51,6 +52,9 @@ Reason zone_reason(const DeadZone& z, const Findings& f) {
 
 void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
   for (const DeadZone& zone : f.dead_zones) reasons.push_back(zone_reason(zone, f));
+  const auto drops = std::count_if(f.dropouts.begin(), f.dropouts.end(), [](const Dropout& d) { return d.of_recording; });
+  if (drops > 0)
+    reasons.push_back({"dropped_while_dragging", drops == 1 ? "What was dragged was let go once while the hand was moving." : format("What was dragged was let go %d times while the hand was moving.", static_cast<int>(drops)), Outcome::fail});
   const auto ghosts = static_cast<double>(f.ghosts.size());
   if (ghosts >= limits.ghosts)
     reasons.push_back({"ghost_touches", format("%.0f touches appeared that nobody made.", ghosts), Outcome::fail});
@@ -66,9 +70,14 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
     resweep("nothing_judged", "The rim and the mask leave nothing of the panel to judge.");
   else if (hole.diameter_mm > limits.fingertip_mm)
     resweep("untested_area", format("A circle %.2f mm wide at x %.1f mm, y %.1f mm holds no report; at most %.2f mm may be left.", hole.diameter_mm, hole.x_mm, hole.y_mm, limits.fingertip_mm));
-  if (!f.doubts.empty())
-    resweep("doubtful_loss", f.doubts.size() == 1 ? "Contact was lost once while moving: by the hand or by the panel, one event does not tell."
-                                                  : format("Contact was lost %zu times while moving, never twice at one place: by the hand or by the panel, this does not tell.", f.doubts.size()));
+  const auto of = [&](const char* id) { return static_cast<std::size_t>(std::count_if(f.doubts.begin(), f.doubts.end(), [&](const Doubt& d) { return d.id == id; })); };
+  const std::size_t unclear = of("drop_or_release"), lost = of("tracking_lost"), losses = f.doubts.size() - unclear - lost;
+  if (unclear > 0) resweep("drop_or_release", format("What was dragged was let go %zu time%s after too short a rest to tell a drop from a release.", unclear, unclear == 1 ? "" : "s"));
+  if (lost > 0 || (f.recording && f.recording->followed_held < limits.followed))
+    resweep("tracking_lost", format("What was dragged could not be followed all the way: its place is known in %.1f %% of the frames in which it is held, and was lost for good %zu time%s.", f.recording ? std::floor(f.recording->followed_held * 1000) / 10 : 0.0, lost, lost == 1 ? "" : "s"));
+  if (losses > 0)
+    resweep("doubtful_loss", losses == 1 ? "Contact was lost once while moving: by the hand or by the panel, one event does not tell."
+                                                  : format("Contact was lost %zu times while moving, never twice at one place: by the hand or by the panel, this does not tell.", losses));
   if (!f.ghosts.empty() && static_cast<double>(f.ghosts.size()) < limits.ghosts)
     resweep("ghost_once", format("%zu touch%s appeared that nobody seems to have made.", f.ghosts.size(), f.ghosts.size() == 1 ? "" : "es"));
   if (!f.jumps.empty()) resweep("position_jump", format("The position jumped %zu time%s.", f.jumps.size(), f.jumps.size() == 1 ? "" : "s"));

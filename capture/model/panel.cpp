@@ -221,11 +221,21 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
                  request.mask,
                  size.origin};
   const double x_span = axes.x->max - axes.x->min, y_span = axes.y->max - axes.y->min;
-  for (Report& report : recording.reports) {
-    const auto [u, v] =
-        turned((report.x - axes.x->min) / x_span, (report.y - axes.y->min) / y_span, request.rotate_deg);
-    report.x = whole_um(u * trace.panel.width_mm);
-    report.y = whole_um(v * trace.panel.height_mm);
+  const auto place = [&](auto& at) {
+    const auto [u, v] = turned((at.x - axes.x->min) / x_span, (at.y - axes.y->min) / y_span, request.rotate_deg);
+    at.x = whole_um(u * trace.panel.width_mm);
+    at.y = whole_um(v * trace.panel.height_mm);
+  };
+  for (Report& report : recording.reports) place(report);
+  if (recording.source.recording) {
+    const bool sideways = turns_sideways(request);
+    const double x_mm = (sideways ? trace.panel.height_mm : trace.panel.width_mm) / x_span;
+    const double y_mm = (sideways ? trace.panel.width_mm : trace.panel.height_mm) / y_span;
+    for (Report& report : recording.reports) report.sd *= static_cast<float>((x_mm + y_mm) / 2);
+    for (LetGo& let_go : recording.let_gos) place(let_go);
+    RecordingFacts& facts = *recording.source.recording;
+    facts.half_width *= x_mm, facts.half_height *= y_mm;
+    if (sideways) std::swap(facts.half_width, facts.half_height);
   }
   for (const OutOfReach& strip : recording.out_of_reach) {
     const auto [u, v] = turned((strip.x - axes.x->min) / x_span, (strip.y - axes.y->min) / y_span, request.rotate_deg);
@@ -238,6 +248,7 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
   trace.reports = std::move(recording.reports);
   trace.contacts = std::move(recording.contacts);
   trace.holes = std::move(recording.holes);
+  trace.let_gos = std::move(recording.let_gos);
   trace.sweeps.push_back(std::move(recording.source));
   return trace;
 }

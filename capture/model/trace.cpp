@@ -44,7 +44,7 @@ void RecordingBuilder::report(std::uint32_t contact, std::int64_t t_us, double x
   open.x = x;
   open.y = y;
   ++open.count;
-  reports_.push_back({t_us, x, y, contact, 0});
+  reports_.push_back({t_us, x, y, contact, 0.0F});
 }
 
 void RecordingBuilder::end(std::uint32_t contact, Ending ending) {
@@ -111,6 +111,11 @@ Trace merge(std::vector<Trace> sweeps) {
     for (Hole hole : next.holes) {
       hole.sweep = static_cast<std::uint32_t>(i);
       out.holes.push_back(hole);
+    }
+    for (LetGo let_go : next.let_gos) {
+      let_go.contact += contacts;
+      let_go.sweep = static_cast<std::uint32_t>(i);
+      out.let_gos.push_back(let_go);
     }
     out.sweeps.push_back(std::move(next.sweeps.front()));
   }

@@ -20,7 +20,7 @@ struct Report {
   std::int64_t t_us = 0;  // time of its SYN_REPORT (or its own), from the chosen device's first event
   double x = 0, y = 0;    // log units in a Recording; mm, a whole number of micrometres, in a Trace
   std::uint32_t contact = 0;  // index into contacts
-  std::uint32_t reserved = 0;
+  float sd = 0;  // of one axis, in the unit of x and y, where the source is not exact: a recording of the screen
 };
 static_assert(sizeof(Report) == 32);
 
@@ -48,6 +48,31 @@ struct Hole {
   enum class Kind : std::uint8_t { events_dropped, clock_stepped_back } kind = Kind::events_dropped;
 };
 
+// How a dragged thing in a recording was let go (capture/video).
+struct LetGo {
+  enum class Kind : std::uint8_t {
+    drop,     // it glided away while the hand was moving
+    release,  // after a rest: meant
+    doubt,    // between the two
+    lost,     // nothing is known of it: it could not be followed any more
+    end,      // the recording ends
+  } kind = Kind::end;
+  std::int64_t t_us = 0;  // last frame in which it was followed
+  double x = 0, y = 0;    // as in Report
+  std::uint32_t contact = 0;
+  std::uint32_t sweep = 0;
+};
+
+// What a recording of the screen tells of itself.
+struct RecordingFacts {
+  std::int64_t frames = 0;
+  std::int64_t duration_us = 0;    // first to last frame
+  std::int64_t span_frames = 0;    // from the first grab to the last release
+  std::int64_t held_frames = 0;    // of these, those in which something is held
+  std::int64_t followed_frames = 0;  // of these, those in which the place is known
+  double half_width = 0, half_height = 0;  // of the largest thing held, as in Report: the finger is within it
+};
+
 // Where a sweep came from.
 struct SourceFacts {
   std::string file;     // as the user named it
@@ -56,6 +81,7 @@ struct SourceFacts {
   std::string sha256;   // hex, of the file as handed in; "" unless asked for
   std::int64_t events = 0;       // kernel events, rows or points read
   std::int64_t duration_us = 0;  // first to last event of the device
+  std::optional<RecordingFacts> recording;  // the source is a video
   bool limited_by_source = false;  // points arrive once a displayed frame: missed reports mean nothing
 };
 
@@ -71,6 +97,7 @@ struct Recording {
   std::vector<Contact> contacts;
   std::vector<Hole> holes;
   std::vector<OutOfReach> out_of_reach;
+  std::vector<LetGo> let_gos;  // recordings only, in order of time
   Axes axes;  // as far as the log (or its companion) tells
   SourceFacts source;
 };
@@ -80,6 +107,7 @@ struct Trace {
   std::vector<Report> reports;
   std::vector<Contact> contacts;
   std::vector<Hole> holes;
+  std::vector<LetGo> let_gos;
   Panel panel;
   std::vector<SourceFacts> sweeps;  // one a file
 };

@@ -66,7 +66,6 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
   // Found again elsewhere: only if it is the thing beyond doubt.
   if (track.missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
   track.samples.push_back(sample_of(kept.frame, kept.t_us, fit));
-  if (getenv("PPT")) fprintf(stderr, "T %.3f %.2f,%.2f s %.3f r %.3f misfit %.1f vis %.2f usual %.1f %s\n", kept.t_us * 1e-6, fit.pose.x, fit.pose.y, fit.pose.scale, fit.pose.turn, fit.misfit, fit.visible, track.usual, fit.good ? "" : "LOST");
   if (!fit.good) {
     ++track.missed;
     return;
@@ -95,7 +94,6 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   track.samples.push_back({now.frame, now.t_us, {box.x + w / 2.0, box.y + h / 2.0, 1, 0}, 0.1, 0, 1, true});
   track.half_width = w / 2.0, track.half_height = h / 2.0;
   track.since_us = earlier.t_us;
-  if (getenv("PPD")) fprintf(stderr, "%.3f candidate box %d,%d %dx%d d %.1f,%.1f contrast %.1f\n", now.t_us * 1e-6, box.x, box.y, w, h, mover.dx, mover.dy, track.model->contrast());
   candidates_.push_back(std::move(track));
 }
 
@@ -117,7 +115,6 @@ bool Follow::start_known(const Pose& at, std::int64_t since_us) {
     track.samples.push_back(sample_of(now.frame, now.t_us, fit));
     track.half_width = known.plate.width / 2, track.half_height = known.plate.height / 2;
     track.since_us = since_us;
-    if (getenv("PPD")) fprintf(stderr, "%.3f known candidate at %.1f,%.1f\n", now.t_us * 1e-6, fit.pose.x, fit.pose.y);
     candidates_.push_back(std::move(track));
     return true;
   }
@@ -270,7 +267,6 @@ void Follow::judge_candidates() {
     std::erase_if(candidates_, [&](const Track& track) { return now - track.since_us > 1'500'000; });
     return;
   }
-  if (getenv("PPD")) fprintf(stderr, "%.3f held at %.1f,%.1f reach %.1f usual %.1f\n", now * 1e-6, best->samples.back().pose.x, best->samples.back().pose.y, best->reach, best->usual);
   if (held_) {  // another thing goes on its way while this one rests: it is this one no more
     Track next = std::move(*best);
     candidates_.clear();
@@ -292,11 +288,11 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   const Track& track = *held_;
   Plate plate = find_plate(*track.model);
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
-  if (getenv("PPD")) fprintf(stderr, "close kind %d from %.3f to %.3f plate %.2f,%.2f %.1fx%.1f rest scale %.3f learnt %d model %dx%d\n", (int)kind, track.samples[track.grab].t_us * 1e-6, track.samples[last].t_us * 1e-6, plate.x, plate.y, plate.width, plate.height, track.rest_scale, track.model->learnt(), track.model->width(), track.model->height());
-  if (getenv("PPM")) { FILE* f = fopen((std::string(getenv("PPM")) + std::to_string(contacts_) + ".pgm").c_str(), "wb"); fprintf(f, "P5 %d %d 255\n", 2 * track.model->width(), track.model->height()); for (int y = 0; y < track.model->height(); ++y) { for (int x = 0; x < track.model->width(); ++x) fputc((int)track.model->mean(x, y), f); for (int x = 0; x < track.model->width(); ++x) fputc(std::min(255, (int)(4 * track.model->spread(x, y))), f); } fclose(f); }
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
+  if (path_.first_held < 0) path_.first_held = s[track.grab].frame;
+  path_.last_held = std::max(path_.last_held, s[last].frame);
   Row row;
   for (std::size_t i = track.grab; i <= last; ++i) {
     if (!s[i].known) continue;
@@ -304,6 +300,9 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
     const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
     row = {s[i].t_us, contacts_, shrink_ * (p.x + c * plate.x - n * plate.y), shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
     path_.rows.push_back(row);
+    ++path_.followed_frames;
+    path_.largest_width = std::max(path_.largest_width, shrink_ * p.scale * plate.width);
+    path_.largest_height = std::max(path_.largest_height, shrink_ * p.scale * plate.height);
   }
   path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
   closed_frame_ = s[last].frame;

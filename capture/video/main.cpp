@@ -1,26 +1,101 @@
-// paneproof-video: follows what is dragged in a recording and prints its path. Started by paneproof; kept
-// apart so that what a hostile file does to a decoder ends here.
+// paneproof-video: follows what is dragged in a recording and prints its path (print.hpp). Started by paneproof;
+// a program of its own, with bounds on memory and time, so that what a hostile file does to a decoder ends here.
+#include <sys/prctl.h>
+#include <sys/resource.h>
+
+#include <csignal>
 #include <cstdio>
 #include <cstdlib>
+#include <cstring>
+#include <new>
 
 #include "capture/model/input_error.hpp"
 #include "capture/video/follow.hpp"
+#include "capture/video/print.hpp"
 
-int main(int argc, char** argv) {
-  using namespace paneproof::video;
-  if (argc < 2) return 64;
-  try {
-    Frames frames(argv[1], {}, 250);
-    Follow follow(frames.facts().shrink, {});
-    Frame frame;
-    while (frames.next(frame)) follow.add(std::move(frame));
-    const Path path = follow.finish();
-    static const char* const kinds[] = {"drop", "release", "doubt", "lost", "end"};
-    std::printf("size\t%d\t%d\nframes\t%lld\t%lld\t%lld\n", frames.facts().width, frames.facts().height, static_cast<long long>(path.frames), static_cast<long long>(path.last_us), static_cast<long long>(path.held_frames));
-    for (const Row& row : path.rows) std::printf("row\t%lld\t%d\t%.3f\t%.3f\t%.3f\n", static_cast<long long>(row.t_us), row.contact, row.x, row.y, row.sd);
-    for (const LetGo& e : path.endings) std::printf("end\t%s\t%lld\t%d\t%.3f\t%.3f\n", kinds[static_cast<int>(e.kind)], static_cast<long long>(e.t_us), e.contact, e.x, e.y);
-  } catch (const paneproof::InputError& error) {
-    std::printf("error\t%s\n", error.what());
-    return static_cast<int>(error.exit);
-  }
+namespace paneproof::video {
+namespace {
+
+constexpr rlim_t most_memory = rlim_t{3} << 30, most_cpu_s = 3600;
+constexpr int work_width = 250;  // px: enough for a hundredth of a percent of the width, and quick
+
+void bound(int resource, rlim_t most) {
+  const rlimit limit{most, most};
+  setrlimit(resource, &limit);
 }
+
+void bound_resources() {
+  prctl(PR_SET_PDEATHSIG, SIGKILL);
+#if !defined(__SANITIZE_ADDRESS__)
+  bound(RLIMIT_AS, most_memory);
+#endif
+  bound(RLIMIT_CPU, most_cpu_s);
+  bound(RLIMIT_CORE, 0);
+}
+
+[[noreturn]] void refuse(const std::string& expected, const std::string& remedy) { throw InputError("", "", expected, remedy); }
+
+// "X,Y@T": px as displayed, and s.
+FollowOptions hint(const char* text) {
+  FollowOptions options;
+  double x = 0, y = 0, t = 0;
+  char end = 0;
+  if (std::sscanf(text, "%lf,%lf@%lf%c", &x, &y, &t, &end) != 3 || !(x >= 0 && y >= 0 && t >= 0))
+    refuse("--follow X,Y@T: px of the picture as displayed, and seconds, such as 270,480@1.5", "read them off a player");
+  options.hint_x = x, options.hint_y = y, options.hint_t_s = t;
+  return options;
+}
+
+void follow_file(const char* path, const FollowOptions& options) {
+  Frames frames(path, {}, work_width);
+  print_size(frames.facts());
+  print_progress(0);
+  Follow follow(frames.facts().shrink, options);
+  Frame frame;
+  double told = 0;
+  std::int64_t count = 0;
+  while (frames.next(frame)) {
+    const double share = frames.facts().duration_s > 0 ? static_cast<double>(frame.t_us) * 1e-6 / frames.facts().duration_s : 0;
+    if (++count % 600 == 0 || share > told + 0.05) print_progress(told = share);
+    follow.add(std::move(frame));
+  }
+  const Path found = follow.finish();
+  if (found.frames == 0) refuse("expected a recording, but no picture in it can be decoded", "check that it plays, or record anew");
+  if (found.frames == 1) refuse("expected a recording, but it is one still picture", "record the screen while dragging");
+  if (found.rows.empty())
+    refuse("expected a drag: one thing that moves on its own for half a second or longer, over a sixteenth of the width or more, while pages and banners move as a whole",
+           "record while dragging an icon over the whole screen, or point at it with --follow X,Y@T");
+  if (frames.cut() || (frames.facts().duration_s > 0 && static_cast<double>(found.last_us) * 1e-6 < 0.9 * frames.facts().duration_s - 1)) {
+    char text[160];
+    std::snprintf(text, sizeof text, "the recording breaks off or is damaged; what was read counts, up to %.3f s of %.3f s", static_cast<double>(found.last_us) * 1e-6, frames.facts().duration_s);
+    print_note("cut_at_end", text);
+  }
+  print_path(found);
+  std::printf("done\n");
+}
+
+int run(int argc, char** argv) {
+  if (argc < 2) {
+    std::fprintf(stderr, "paneproof-video is started by paneproof: paneproof check RECORDING --panel WIDTHxHEIGHT\n");
+    return static_cast<int>(Exit::usage);
+  }
+  bound_resources();
+  try {
+    FollowOptions options;
+    for (int i = 2; i + 1 < argc; i += 2)
+      if (std::strcmp(argv[i], "--follow") == 0) options = hint(argv[i + 1]);
+    follow_file(argv[1], options);
+  } catch (const InputError& error) {
+    print_error(error);
+    return static_cast<int>(error.exit);
+  } catch (const std::bad_alloc&) {
+    print_error(InputError("", "", "expected a recording that fits into 3 GiB of memory", "record at a smaller size"));
+    return static_cast<int>(Exit::bad_data);
+  }
+  return 0;
+}
+
+}  // namespace
+}  // namespace paneproof::video
+
+int main(int argc, char** argv) { return paneproof::video::run(argc, argv); }

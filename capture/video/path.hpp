@@ -3,8 +3,9 @@
 #pragma once
 
 #include <cstdint>
-#include <string>
 #include <vector>
+
+#include "capture/model/trace.hpp"
 
 namespace paneproof::video {
 
@@ -14,18 +15,21 @@ struct Row {
   double x = 0, y = 0, sd = 0;  // px; sd of one axis
 };
 
-struct LetGo {
-  enum class Kind { drop, release, doubt, lost, end } kind = Kind::end;
+struct Ended {
+  LetGo::Kind kind = LetGo::Kind::end;
   int contact = 0;
   std::int64_t t_us = 0;  // last frame in which it was held
   double x = 0, y = 0;
 };
 
 struct Path {
-  std::vector<Row> rows;          // in order of time
-  std::vector<LetGo> endings;     // one a contact
+  std::vector<Row> rows;          // contact by contact, each in order of time
+  std::vector<Ended> endings;     // one a contact
   std::int64_t frames = 0, last_us = 0;
   std::int64_t held_frames = 0;   // from each grab's first to its last frame, known or not
+  std::int64_t followed_frames = 0;
+  std::int64_t first_held = -1, last_held = -1;  // frame numbers
+  double largest_width = 0, largest_height = 0;  // px of the largest thing held
 };
 
 }  // namespace paneproof::video

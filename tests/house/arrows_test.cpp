@@ -31,6 +31,8 @@ const std::map<std::string, std::set<std::string>>& arrows() {
     t[c + "model"] = {};
     t[c + "bytes"] = {c + "model"};
     t[c + "log"] = {c + "model", c + "bytes"};
+    t[c + "video"] = {c + "model", c + "bytes"};
+    t[c + "watch"] = {c + "model", c + "bytes"};
     t[c + "rehearse"] = {c + "model", c + "bytes", c + "log"};
     t[c + "live"] = {c + "model", c + "bytes", c + "log"};
     t[a + "measure"] = {c + "model"};
@@ -41,6 +43,7 @@ const std::map<std::string, std::set<std::string>>& arrows() {
     t[a + "ledger"] = {c + "model",   c + "bytes",  a + "measure",
                        a + "verdict", a + "report", a + "evidence"};
     t[a + "cli"] = {c + "model",   c + "bytes",   c + "log",   c + "rehearse",
+    t[a + "cli"] = {c + "model",   c + "bytes",   c + "log",   c + "rehearse", c + "watch",
                     a + "measure", a + "verdict", a + "report"};
     t[a + "elsewhere"] = {c + "model", a + "cli"};
     t[a + "desk"] = t[a + "cli"];
