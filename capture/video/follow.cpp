@@ -56,7 +56,7 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
   }
   if (!fit.good || fit.misfit > doubtful) {
     Fit found = track.model->search(kept.plane, guess, 16);
-    if (wide && (!found.good || found.misfit > doubtful)) {
+    if ((wide || track.missed < 2) && (!found.good || found.misfit > doubtful)) {
       const Fit farther = track.model->search(kept.plane, last, track.missed < 2 ? 70 : 120);
       if (farther.misfit < found.misfit) found = farther;
     }
@@ -80,7 +80,7 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
 // The thing as it is now, already lifted, is what will be looked for.
 void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   const Kept& now = kept_.back();
-  if (mover.with_page || mover.squares < 3) return;
+  if (mover.with_page || mover.squares < 2) return;
   const Pose middle{mover.box.x + mover.box.width / 2.0 + mover.dx, mover.box.y + mover.box.height / 2.0 + mover.dy, 1, 0};
   if (held_ && far(held_->samples.back().pose, middle) < 0.5 * std::max(held_->plate.width, held_->plate.height) + 8) return;
   for (const Track& track : candidates_)
@@ -137,7 +137,9 @@ void Follow::look_for_movers() {
   if (now.t_us - last_seek_us_ < seek_every_us) return;
   last_seek_us_ = now.t_us;
   Half half{now.frame, now.t_us, {}};
-  halve(now.plane, half.plane);
+  const int px = now.plane.width < 220 ? 1 : 2;
+  if (px == 2) halve(now.plane, half.plane);
+  else half.plane = now.plane;
   halves_.push_back(std::move(half));
   while (halves_.size() > 2 && now.t_us - halves_.front().t_us > 450'000) halves_.pop_front();
   if (halves_.size() < 2 || (held_ && !resting(*held_))) return;
@@ -146,7 +148,8 @@ void Follow::look_for_movers() {
   for (const Half* base : bases) {
     const Kept* earlier = kept_at(base->frame);
     if (!earlier || earlier->frame <= closed_frame_) continue;
-    for (const Mover& mover : seek(base->plane, halves_.back().plane)) start_candidate(mover, *earlier);
+    const int reach = now.t_us - base->t_us > 65'000 ? 14 : 9;
+    for (const Mover& mover : seek(base->plane, halves_.back().plane, px, reach)) start_candidate(mover, *earlier);
   }
 }
 

@@ -10,7 +10,7 @@
 namespace paneproof::video {
 namespace {
 
-constexpr int square = 8, step = 4, reach = 9;
+constexpr int square = 8, step = 4;
 
 // Sum of absolute differences of two squares of 8 x 8.
 int difference(const Plane& a, int ax, int ay, const Plane& b, int bx, int by) {
@@ -45,7 +45,7 @@ int distinct(const Plane& plane, const Square& s) {
   return least;
 }
 
-bool find(const Plane& earlier, const Plane& later, Square& s) {
+bool find(const Plane& earlier, const Plane& later, int reach, Square& s) {
   const int still = difference(earlier, s.x, s.y, later, s.x, s.y);
   if (still < square * square * 2) return false;
   const int own = distinct(earlier, s);
@@ -73,14 +73,14 @@ void halve(const Plane& in, Plane& out) {
   }
 }
 
-std::vector<Mover> seek(const Plane& earlier, const Plane& later) {
+std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int reach) {
   const int columns = (earlier.width - square) / step + 1, rows = (earlier.height - square) / step + 1;
   std::vector<Square> squares(static_cast<std::size_t>(std::max(0, columns)) * std::max(0, rows));
   for (int j = 0; j < rows; ++j)
     for (int i = 0; i < columns; ++i) {
       Square& s = squares[static_cast<std::size_t>(j) * columns + i];
       s.x = i * step, s.y = j * step;
-      s.moved = find(earlier, later, s);
+      s.moved = find(earlier, later, reach, s);
     }
   std::vector<Mover> movers;
   std::vector<int> open;
@@ -107,22 +107,32 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later) {
           open.push_back(j * columns + i);
         }
     }
-    mover.dx *= 2.0 / mover.squares, mover.dy *= 2.0 / mover.squares;
-    mover.box = {2 * x0, 2 * y0, 2 * (x1 - x0), 2 * (y1 - y0)};
+    mover.dx *= static_cast<double>(px) / mover.squares, mover.dy *= static_cast<double>(px) / mover.squares;
+    mover.box = {px * x0, px * y0, px * (x1 - x0), px * (y1 - y0)};
     movers.push_back(mover);
   }
-  // What moves alike over more than half of the picture is a page or a banner.
-  for (Mover& m : movers) {
+  // What moves alike over more than half of the picture is a page or a banner; over less, it is one thing of
+  // which only the telling parts were seen.
+  const int wide = px * earlier.width;
+  std::vector<Mover> things;
+  std::vector<bool> taken(movers.size(), false);
+  for (std::size_t i = 0; i < movers.size(); ++i) {
+    if (taken[i]) continue;
+    Mover m = movers[i];
     int x0 = m.box.x, y0 = m.box.y, x1 = x0 + m.box.width, y1 = y0 + m.box.height;
-    for (const Mover& other : movers)
-      if (std::hypot(other.dx - m.dx, other.dy - m.dy) < 4.5) {
-        x0 = std::min(x0, other.box.x), y0 = std::min(y0, other.box.y);
-        x1 = std::max(x1, other.box.x + other.box.width), y1 = std::max(y1, other.box.y + other.box.height);
-      }
-    const int wide = 2 * earlier.width;
+    for (std::size_t k = i + 1; k < movers.size(); ++k) {
+      const Mover& other = movers[k];
+      if (taken[k] || std::hypot(other.dx - m.dx, other.dy - m.dy) > 2.3 * px) continue;
+      taken[k] = true;
+      m.squares += other.squares;
+      x0 = std::min(x0, other.box.x), y0 = std::min(y0, other.box.y);
+      x1 = std::max(x1, other.box.x + other.box.width), y1 = std::max(y1, other.box.y + other.box.height);
+    }
     m.with_page = x1 - x0 > wide / 2 || y1 - y0 > wide / 2;
+    m.box = {x0, y0, x1 - x0, y1 - y0};
+    things.push_back(m);
   }
-  return movers;
+  return things;
 }
 
 Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later) {

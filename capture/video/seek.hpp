@@ -21,8 +21,9 @@ struct Mover {
 // Half the size, the mean of each square of four.
 void halve(const Plane& in, Plane& out);
 
-// Both are halved planes; what is given back is in px of the planes before halving.
-std::vector<Mover> seek(const Plane& earlier, const Plane& later);
+// Both are reduced planes, `px` of the working planes to one of theirs; what is given back is in px of the
+// working planes. `reach`: how far a square is looked for, px of theirs.
+std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int reach);
 
 // The whole of what moves with a mover, from the pictures themselves: in the later one, px. Empty when it
 // is no one thing.
