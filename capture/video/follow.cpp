@@ -80,7 +80,8 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
 // The thing as it is now, already lifted, is what will be looked for.
 void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   const Kept& now = kept_.back();
-  if (mover.with_page || mover.squares < 2) return;
+  const bool small = kept_.back().plane.width < 220 || kept_.back().t_us - earlier.t_us > 65'000;
+  if (mover.with_page || mover.squares < (small ? 2 : 3)) return;
   const Pose middle{mover.box.x + mover.box.width / 2.0 + mover.dx, mover.box.y + mover.box.height / 2.0 + mover.dy, 1, 0};
   if (held_ && far(held_->samples.back().pose, middle) < 0.5 * std::max(held_->plate.width, held_->plate.height) + 8) return;
   for (const Track& track : candidates_)
@@ -289,7 +290,7 @@ void Follow::judge_candidates() {
 // Writes out the held thing's way up to sample `last`, and forgets it.
 void Follow::close(std::size_t last, LetGo::Kind kind) {
   const Track& track = *held_;
-  Plate plate = find_plate(*track.model);
+  Plate plate = find_plate(*track.model, true);
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
@@ -309,8 +310,9 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   }
   path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
   closed_frame_ = s[last].frame;
-  if (plate.width > 0 && !track.wide) {
-    track.model->move_origin(plate.x, plate.y);
+  if (plate.width > 0 && (!track.wide || plate.sure > 0.8)) {
+    if (track.wide) narrow_to(*held_, plate);
+    else track.model->move_origin(plate.x, plate.y);
     known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0, s[last].pose.scale, plate});
     if (known_.size() > most_known) known_.erase(known_.begin());
   }

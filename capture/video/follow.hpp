@@ -69,6 +69,7 @@ class Follow {
   void find_lift(Track& track, std::size_t moving);
   void learn_wide(Track& track);
   void narrow(Track& track);
+  void narrow_to(Track& track, const Plate& plate);
   void relearn(Track& track);
   void recentre(Track& track, const Plate& plate);
   void judge_candidates();

@@ -77,63 +77,86 @@ double separates(const Maps& maps, const Outline& o, double half) {
   return with * with + 0.35 * strength;
 }
 
-double climb(const Maps& maps, Outline& o, double size_before) {
-  const auto value = [&](const Outline& a, double half) {
-    const double w = a.right - a.left, h = a.bottom - a.top;
-    if (w < 8 || h < 8) return 0.0;
-    return separates(maps, a, half) * std::sqrt(std::sqrt(std::min(1.2, std::sqrt(w * h) / size_before)));
-  };
-  double best = 0;
-  for (const double step : {3.0, 1.0, 0.4, 0.12}) {
-    const double half = step > 2 ? 1.8 : step > 0.7 ? 1.2 : 0.8;
-    best = value(o, half);
-    for (int turn = 0; turn < 14; ++turn) {
-      Outline next = o;
-      double most = best;
-      for (int k = 0; k < 8; ++k)
-        for (const double d : {-step, step}) {
-          Outline a = o;
-          if (k == 0 || k == 4 || k == 6) a.left += d;
-          if (k == 1 || k == 4 || k == 7) a.right += k == 7 ? -d : d;
-          if (k == 2 || k == 5 || k == 6) a.top += d;
-          if (k == 3 || k == 5 || k == 7) a.bottom += k == 7 ? -d : d;
-          if (k == 6) a.right -= d, a.bottom -= d;
-          if (k == 7) a = o, a.corner = std::clamp(o.corner + (d > 0 ? 0.05 : -0.05), 0.0, 0.5);
-          const double v = value(a, half);
-          if (v > most + 1e-9) most = v, next = a;
-        }
-      if (most <= best + 1e-9) break;
-      best = most, o = next;
-    }
+double value_of(const Maps& maps, const Outline& o, double half, double size_before) {
+  const double w = o.right - o.left, h = o.bottom - o.top;
+  if (w < 8 || h < 8) return 0.0;
+  return separates(maps, o, half) * std::sqrt(std::sqrt(std::min(1.2, std::sqrt(w * h) / size_before)));
+}
+
+// Moves sides, all of it, its size and its corners by `step` px as long as that betters it.
+double climb(const Maps& maps, Outline& o, double size_before, double step) {
+  const double half = step > 2 ? 1.8 : step > 0.7 ? 1.2 : 0.8;
+  double best = value_of(maps, o, half, size_before);
+  for (int turn = 0; turn < 14; ++turn) {
+    Outline next = o;
+    double most = best;
+    for (int k = 0; k < 8; ++k)
+      for (const double d : {-step, step}) {
+        Outline a = o;
+        if (k == 0 || k == 4 || k == 6) a.left += d;
+        if (k == 1 || k == 4) a.right += d;
+        if (k == 2 || k == 5 || k == 6) a.top += d;
+        if (k == 3 || k == 5) a.bottom += d;
+        if (k == 6) a.right -= d, a.bottom -= d;
+        if (k == 7) a.corner = std::clamp(o.corner + (d > 0 ? 0.05 : -0.05), 0.0, 0.5);
+        const double v = value_of(maps, a, half, size_before);
+        if (v > most + 1e-9) most = v, next = a;
+      }
+    if (most <= best + 1e-9) break;
+    best = most, o = next;
   }
+  return best;
+}
+
+double climb_finely(const Maps& maps, Outline& o, double size_before) {
+  double best = 0;
+  for (const double step : {1.0, 0.4, 0.12}) best = climb(maps, o, size_before, step);
   return best;
 }
 
 }  // namespace
 
-Plate find_plate(const Model& model) {
+Plate find_plate(const Model& model, bool thoroughly) {
   const Maps maps(model);
   const Box core = model.core();
   const double size = std::sqrt(static_cast<double>(core.width) * core.height);
-  Outline best{};
-  double most = 0;
+  struct Start {
+    Outline outline;
+    double value;
+  };
+  std::vector<Start> starts;
   for (const double inset : {0.0, 0.09, 0.18})
     for (const double corner : {0.08, 0.25, 0.5}) {
       Outline o{core.x + inset * core.width, core.y + inset * core.height, core.x + (1 - inset) * core.width, core.y + (1 - inset) * core.height, corner};
-      const double value = climb(maps, o, size);
-      if (value > most) most = value, best = o;
+      starts.push_back({o, value_of(maps, o, 1.8, size)});
     }
+  const auto better = [](const Start& a, const Start& b) { return a.value > b.value; };
+  std::sort(starts.begin(), starts.end(), better);
+  starts.resize(thoroughly ? 6 : 4);
+  for (Start& start : starts) start.value = climb(maps, start.outline, size, 3);
+  std::sort(starts.begin(), starts.end(), better);
+  Start best{{}, 0};
+  const auto finish = [&](Start start) {
+    start.value = climb_finely(maps, start.outline, size);
+    if (start.value > best.value) best = start;
+  };
+  finish(starts[0]);
+  finish(starts[1]);
   // A side may have stopped at something drawn on the plate: push each outwards and climb again.
-  const Outline stopped = best;
-  for (int side = 0; side < 4; ++side)
+  const Outline stopped = best.outline;
+  for (int side = 0; thoroughly && side < 4; ++side) {
+    Start pushed{{}, 0};
     for (const double push : {0.07, 0.14, 0.22}) {
       Outline o = stopped;
       (side == 0 ? o.left : side == 1 ? o.top : side == 2 ? o.right : o.bottom) += (side < 2 ? -1 : 1) * push * size;
-      const double value = climb(maps, o, size);
-      if (value > most) most = value, best = o;
+      const double value = climb(maps, o, size, 3);
+      if (value > pushed.value) pushed = {o, value};
     }
-  if (most < 0.45) return {};
-  return {(best.left + best.right) / 2 - model.origin_x(), (best.top + best.bottom) / 2 - model.origin_y(), best.right - best.left, best.bottom - best.top, best.corner, most};
+    if (pushed.value > 0.9 * best.value) finish(pushed);
+  }
+  if (best.value < 0.45) return {};
+  const Outline& o = best.outline;
+  return {(o.left + o.right) / 2 - model.origin_x(), (o.top + o.bottom) / 2 - model.origin_y(), o.right - o.left, o.bottom - o.top, o.corner, best.value};
 }
 
 bool plausible(const Plate& plate, double width) {

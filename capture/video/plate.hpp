@@ -15,7 +15,8 @@ struct Plate {
   double sure = 0;               // 0 to about 1.3: how well the line separates
 };
 
-Plate find_plate(const Model& model);
+// thoroughly: for the last word; some 10 ms more.
+Plate find_plate(const Model& model, bool thoroughly);
 
 // Is it of a size and shape that things on a home screen have, in a picture this wide?
 bool plausible(const Plate& plate, double width);
