@@ -173,9 +173,11 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
   const float most_x = static_cast<float>(plane.width) - 1.0f, most_y = static_cast<float>(plane.height) - 1.0f;
   std::array<std::array<double, 4>, 4> h{};
   const double reach = spread_out_;
-  for (int turn = 0; turn < 8; ++turn) {
+  for (int turn = 0; turn < 12; ++turn) {
     const Pose& p = fit.pose;
     const Turned t(p);
+    // Lenient at first: far from the place misfits are no sign of a cover.
+    const float inverse_fade = static_cast<float>(turn < 3 ? 1 / (9 * fade * fade) : 1 / (fade * fade));
     const float px = static_cast<float>(p.x), py = static_cast<float>(p.y), inverse = static_cast<float>(1 / p.scale), cc = t.c * inverse, ss = t.s * inverse;
     float hh[10] = {}, gg[4] = {};
     double sum = 0, all = 0, inside = 0, covered = 0;
@@ -193,7 +195,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
       sum += d.weight * std::min<float>(off, cap);
       if (off > 25) covered += d.weight;
       if (d.slope_x == 0 && d.slope_y == 0) continue;
-      const float w = d.weight / (1 + (r / static_cast<float>(fade)) * (r / static_cast<float>(fade)));
+      const float w = d.weight / (1 + r * r * inverse_fade);
       const float j0 = (cc * d.slope_x - ss * d.slope_y) * inverse, j1 = (ss * d.slope_x + cc * d.slope_y) * inverse;
       const float j2 = (d.slope_x * d.u + d.slope_y * d.v) * inverse, j3 = d.slope_y * d.u - d.slope_x * d.v;
       hh[0] += w * j0 * j0, hh[1] += w * j0 * j1, hh[2] += w * j0 * j2, hh[3] += w * j0 * j3;
@@ -220,11 +222,15 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     fit.pose.x += brake * g[0], fit.pose.y += brake * g[1];
     fit.pose.scale = std::clamp(fit.pose.scale + std::clamp(brake * g[2], -0.05, 0.05), 0.7, 1.45);
     fit.pose.turn = std::clamp(fit.pose.turn + std::clamp(brake * g[3], -0.05, 0.05), -0.35, 0.35);
-    if (length < 0.01 && std::abs(g[2]) * reach < 0.02) break;
+    if (length < 0.01 && std::abs(g[2]) * reach < 0.02) {
+      if (turn >= 3) break;
+      turn = 2;
+    }
   }
   const double noise = std::max(1.0, fit.misfit);
   fit.sd = h[0][0] > 0 && h[1][1] > 0 ? noise * std::sqrt((1 / h[0][0] + 1 / h[1][1]) / 2) : 9;
-  fit.good = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) && fit.visible > 0.15 && fit.alike > 0.7;
+  const bool near = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) && fit.alike > 0.7;
+  fit.good = fit.visible > 0.15 && (near || (fit.misfit < 11 && fit.alike > 0.75 && fit.visible > 0.6));
   return fit;
 }
 

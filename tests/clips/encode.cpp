@@ -76,6 +76,7 @@ ClipWriter::ClipWriter(const std::string& path, int width, int height, const Enc
 void ClipWriter::Inner::drain() {
   while (avcodec_receive_packet(codec, packet) >= 0) {
     packet->stream_index = stream->index;
+    if (packet->duration <= 0) packet->duration = std::max<std::int64_t>(1, codec->time_base.den / codec->time_base.num / 60);
     av_packet_rescale_ts(packet, codec->time_base, stream->time_base);
     must(av_interleaved_write_frame(format, packet), "packet");
   }
@@ -89,8 +90,8 @@ void ClipWriter::add(const Canvas& canvas, std::int64_t t_us) {
     for (int x = 0; x < in.frame->width; ++x) {
       // Stored so that a viewer who turns clockwise by rotate_deg sees the canvas upright.
       int cx = x, cy = y;
-      if (in.options.rotate_deg == 90) cx = canvas.width - 1 - y, cy = x;
-      if (in.options.rotate_deg == 270) cx = y, cy = canvas.height - 1 - x;
+      if (in.options.rotate_deg == 90) cx = y, cy = canvas.height - 1 - x;
+      if (in.options.rotate_deg == 270) cx = canvas.width - 1 - y, cy = x;
       if (in.options.rotate_deg == 180) cx = canvas.width - 1 - x, cy = canvas.height - 1 - y;
       const double luma = std::clamp<double>(canvas.luma[static_cast<std::size_t>(cy) * canvas.width + cx], 0, 255);
       const double level = wide ? luma : 16 + luma * 219 / 255;
