@@ -292,6 +292,8 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   const Track& track = *held_;
   Plate plate = find_plate(*track.model, true);
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
+  // What was surer before stays: since then it may have been learnt from worse pictures.
+  if (!track.wide && track.plate.sure > plate.sure + 0.03) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
@@ -313,7 +315,9 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (plate.width > 0 && (!track.wide || plate.sure > 0.8)) {
     if (track.wide) narrow_to(*held_, plate);
     else track.model->move_origin(plate.x, plate.y);
-    known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0, s[last].pose.scale, plate});
+    Plate settled = plate;
+    settled.x = settled.y = 0;
+    known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0, s[last].pose.scale, settled});
     if (known_.size() > most_known) known_.erase(known_.begin());
   }
   held_.reset();

@@ -80,7 +80,7 @@ double separates(const Maps& maps, const Outline& o, double half) {
 double value_of(const Maps& maps, const Outline& o, double half, double size_before) {
   const double w = o.right - o.left, h = o.bottom - o.top;
   if (w < 8 || h < 8) return 0.0;
-  return separates(maps, o, half) * std::sqrt(std::sqrt(std::min(1.2, std::sqrt(w * h) / size_before)));
+  return separates(maps, o, half) * std::sqrt(std::sqrt(std::min(1.6, std::sqrt(w * h) / size_before)));
 }
 
 // Moves sides, all of it, its size and its corners by `step` px as long as that betters it.
@@ -142,11 +142,12 @@ Plate find_plate(const Model& model, bool thoroughly) {
   };
   finish(starts[0]);
   finish(starts[1]);
-  // A side may have stopped at something drawn on the plate: push each outwards and climb again.
+  // A side may have stopped at something drawn on the plate, or at what moved along for a while: push each
+  // outwards and inwards and climb again.
   const Outline stopped = best.outline;
   for (int side = 0; thoroughly && side < 4; ++side) {
     Start pushed{{}, 0};
-    for (const double push : {0.07, 0.14, 0.22}) {
+    for (const double push : {0.07, 0.14, 0.22, -0.12, -0.24}) {
       Outline o = stopped;
       (side == 0 ? o.left : side == 1 ? o.top : side == 2 ? o.right : o.bottom) += (side < 2 ? -1 : 1) * push * size;
       const double value = climb(maps, o, size, 3);
