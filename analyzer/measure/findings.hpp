@@ -59,9 +59,9 @@ struct Dropout {
   Point regained;
   int missed = 0;                       // reports missed at the local report rate
   int lost = 0, passages = 0;           // over passages of this place: lost n of m times
-  bool of_recording = false;            // seen in a recording of the screen: what was dragged glided away
   bool same_contact = false;            // the panel kept the contact's number across the loss
   double confidence = 0;
+  bool of_recording = false;            // seen in a recording of the screen: what was dragged glided away
 };
 
 // Something that may be a loss but may be the hand or the host: asks to drag there again.

@@ -81,8 +81,8 @@ struct SourceFacts {
   std::string sha256;   // hex, of the file as handed in; "" unless asked for
   std::int64_t events = 0;       // kernel events, rows or points read
   std::int64_t duration_us = 0;  // first to last event of the device
-  std::optional<RecordingFacts> recording;  // the source is a video
   bool limited_by_source = false;  // points arrive once a displayed frame: missed reports mean nothing
+  std::optional<RecordingFacts> recording;  // the source is a video
 };
 
 // A rectangle of the touch area that the recorder could not feel (a status bar above a page), by its top

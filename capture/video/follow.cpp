@@ -293,7 +293,8 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   Plate plate = find_plate(*track.model, true);
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
   // What was surer before stays: since then it may have been learnt from worse pictures.
-  if (!track.wide && track.plate.sure > plate.sure + 0.03) plate = track.plate;
+  const bool same_size = std::abs(plate.width - track.plate.width) < 0.06 * track.plate.width && std::abs(plate.height - track.plate.height) < 0.06 * track.plate.height;
+  if (!track.wide && (track.plate.sure > plate.sure + 0.03 || (track.plate.sure > 0.9 && !same_size))) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
@@ -335,6 +336,29 @@ void Follow::judge_held(bool at_end) {
   if (at_end) close(known, known + 1 == track.samples.size() ? LetGo::Kind::end : LetGo::Kind::lost);
 }
 
+// What the user says is held: taken up at once.
+void Follow::take_hint() {
+  const Kept& now = kept_.back();
+  options_.hint_t_s.reset();
+  if (held_ && std::abs(held_->samples.back().pose.x - *options_.hint_x / shrink_) < held_->plate.width / 2 + 4 &&
+      std::abs(held_->samples.back().pose.y - *options_.hint_y / shrink_) < held_->plate.height / 2 + 4)
+    return advance(*held_, now, true);  // it is followed already
+  if (held_) judge_held(true);
+  held_.reset();
+  candidates_.clear();
+  const double x = *options_.hint_x / shrink_, y = *options_.hint_y / shrink_;
+  const int side = std::max(12, static_cast<int>(0.12 * std::min(now.plane.width, now.plane.height)));
+  Track track;
+  const Box core{static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side};
+  track.model = std::make_unique<Model>(now.plane, core, 6 + side / 4);
+  track.samples.push_back({now.frame, now.t_us, {core.x + side / 2.0, core.y + side / 2.0, 1, 0}, 0.1, 0, 1, true});
+  track.since_us = now.t_us;
+  held_ = std::move(track);
+  learn_wide(*held_);
+  trace_back(*held_);
+  ++contacts_;
+}
+
 void Follow::add(Frame&& frame) {
   Kept kept{path_.frames, frame.t_us, {}};
   std::swap(kept.plane, frame.plane);
@@ -345,6 +369,10 @@ void Follow::add(Frame&& frame) {
   while (kept_.size() > 3 && (now.t_us - kept_.front().t_us > kept_us || kept_.size() * now.plane.luma.size() > kept_bytes)) {
     std::swap(frame.plane, kept_.front().plane);  // its memory serves the next picture
     kept_.pop_front();
+  }
+  if (options_.hint_t_s && static_cast<double>(now.t_us) * 1e-6 >= *options_.hint_t_s) {
+    take_hint();
+    return;
   }
   if (held_) {
     advance(*held_, now, true);

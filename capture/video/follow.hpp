@@ -72,6 +72,7 @@ class Follow {
   void narrow_to(Track& track, const Plate& plate);
   void relearn(Track& track);
   void recentre(Track& track, const Plate& plate);
+  void take_hint();
   void judge_candidates();
   void judge_held(bool at_end);
   void close(std::size_t last, LetGo::Kind kind);

@@ -32,6 +32,20 @@ double speed_before(const std::vector<Sample>& s, std::size_t i, std::size_t fro
   return dt > 0 ? far(s[i].pose, s[a].pose) / dt : 0;
 }
 
+// Of the few samples up to `last`, the one after which the way turns or quickens most: size lags a frame or two.
+std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
+  std::size_t best = last;
+  double most = 0;
+  for (std::size_t i = last >= from + 4 ? last - 3 : last; i <= last; ++i) {
+    if (i < from + 1 || i + 1 >= s.size() || !s[i - 1].known || !s[i].known || !s[i + 1].known) continue;
+    const double ds = std::max<double>(1, static_cast<double>(s[i].t_us - s[i - 1].t_us)), dt = std::max<double>(1, static_cast<double>(s[i + 1].t_us - s[i].t_us));
+    const double turn = std::hypot((s[i + 1].pose.x - s[i].pose.x) / dt - (s[i].pose.x - s[i - 1].pose.x) / ds,
+                                   (s[i + 1].pose.y - s[i].pose.y) / dt - (s[i].pose.y - s[i - 1].pose.y) / ds);
+    if (turn > most) most = turn, best = i;
+  }
+  return best;
+}
+
 LetGo::Kind kind_at(const std::vector<Sample>& s, std::size_t last, std::size_t from, double width) {
   if (speed_before(s, last, from) > 0.12 * width) return LetGo::Kind::drop;
   std::size_t a = last;
@@ -86,7 +100,7 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
     } else {
       std::size_t last = s.size() - 1;
       while (last > track.grab && (!s[last].known || (s[last].pose.scale - rest_size) / (held - rest_size) < 0.85)) --last;
-      last = std::max(last, glided ? glide : track.grab);
+      if (glided) last = turning_point(s, std::max(last, glide), track.grab);
       return Judged{last, kind_at(s, last, track.grab, width)};
     }
   }

@@ -72,8 +72,8 @@ double separates(const Maps& maps, const Outline& o, double half) {
     for (const int i : {-1, 1})
       for (const int j : {-1, 1}) ask(cx + i * (sx + r * c), cy + j * (sy + r * s), i * c, j * s);
   }
-  if (asked < 0.55 * total) return 0;
-  with /= asked, strength /= asked;
+  if (asked < 0.7 * total) return 0;
+  with /= total, strength /= total;  // what was never seen does not count for it
   return with * with + 0.35 * strength;
 }
 
@@ -125,7 +125,7 @@ Plate find_plate(const Model& model, bool thoroughly) {
     double value;
   };
   std::vector<Start> starts;
-  for (const double inset : {0.0, 0.09, 0.18})
+  for (const double inset : {0.0, 0.1, 0.2, 0.3})
     for (const double corner : {0.08, 0.25, 0.5}) {
       Outline o{core.x + inset * core.width, core.y + inset * core.height, core.x + (1 - inset) * core.width, core.y + (1 - inset) * core.height, corner};
       starts.push_back({o, value_of(maps, o, 1.8, size)});
@@ -135,29 +135,42 @@ Plate find_plate(const Model& model, bool thoroughly) {
   starts.resize(thoroughly ? 6 : 4);
   for (Start& start : starts) start.value = climb(maps, start.outline, size, 3);
   std::sort(starts.begin(), starts.end(), better);
-  Start best{{}, 0};
+  std::vector<Start> finished;
   const auto finish = [&](Start start) {
     start.value = climb_finely(maps, start.outline, size);
-    if (start.value > best.value) best = start;
+    finished.push_back(start);
   };
   finish(starts[0]);
   finish(starts[1]);
-  // A side may have stopped at something drawn on the plate, or at what moved along for a while: push each
-  // outwards and inwards and climb again.
-  const Outline stopped = best.outline;
-  for (int side = 0; thoroughly && side < 4; ++side) {
+  // The line may have stopped at something drawn on the plate, or at what moved along for a while: push each
+  // side, and all of them, and climb again.
+  const Outline stopped = finished[finished[1].value > finished[0].value].outline;
+  const double best_yet = std::max(finished[0].value, finished[1].value);
+  const double w = stopped.right - stopped.left, h = stopped.bottom - stopped.top;
+  for (int side = 0; thoroughly && side < 5; ++side) {
     Start pushed{{}, 0};
-    for (const double push : {0.07, 0.14, 0.22, -0.12, -0.24}) {
+    for (const double push : {0.1, 0.22, 0.4, 0.7, -0.12, -0.24}) {
+      if (side == 4 && push < 0) continue;
       Outline o = stopped;
-      (side == 0 ? o.left : side == 1 ? o.top : side == 2 ? o.right : o.bottom) += (side < 2 ? -1 : 1) * push * size;
+      if (side == 0 || side == 4) o.left -= push * w;
+      if (side == 1 || side == 4) o.top -= push * h;
+      if (side == 2 || side == 4) o.right += push * w;
+      if (side == 3 || side == 4) o.bottom += push * h;
       const double value = climb(maps, o, size, 3);
       if (value > pushed.value) pushed = {o, value};
     }
-    if (pushed.value > 0.9 * best.value) finish(pushed);
+    if (pushed.value > 0.75 * best_yet) finish(pushed);
   }
-  if (best.value < 0.45) return {};
-  const Outline& o = best.outline;
-  return {(o.left + o.right) / 2 - model.origin_x(), (o.top + o.bottom) / 2 - model.origin_y(), o.right - o.left, o.bottom - o.top, o.corner, best.value};
+  // Of the lines that separate about as well, the outermost: what is drawn on a plate lies within it.
+  double most = 0;
+  for (const Start& f : finished) most = std::max(most, f.value);
+  if (most < 0.45) return {};
+  const Start* chosen = nullptr;
+  const auto area = [](const Outline& o) { return (o.right - o.left) * (o.bottom - o.top); };
+  for (const Start& f : finished)
+    if (f.value > 0.95 * most && (!chosen || area(f.outline) > 1.02 * area(chosen->outline) || (area(f.outline) > 0.98 * area(chosen->outline) && f.value > chosen->value))) chosen = &f;
+  const Outline& o = chosen->outline;
+  return {(o.left + o.right) / 2 - model.origin_x(), (o.top + o.bottom) / 2 - model.origin_y(), o.right - o.left, o.bottom - o.top, o.corner, chosen->value};
 }
 
 bool plausible(const Plate& plate, double width) {
