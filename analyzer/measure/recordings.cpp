@@ -9,7 +9,9 @@
 namespace paneproof {
 namespace {
 
-bool recorded(const Trace& trace, std::uint32_t sweep) { return sweep < trace.sweeps.size() && trace.sweeps[sweep].recording.has_value(); }
+bool recorded(const Trace& trace, std::uint32_t sweep) {
+  return sweep < trace.sweeps.size() && trace.sweeps[sweep].recording.has_value();
+}
 
 // The first report of the next grab in the same recording.
 const Report* next_grab(const Trace& trace, const LetGo& let_go) {
@@ -26,13 +28,15 @@ std::vector<float> deviations(const Trace& trace) {
   std::vector<float> all;
   for (const Contact& contact : trace.contacts)
     if (recorded(trace, contact.sweep))
-      for (std::uint32_t i = contact.first; i < contact.first + contact.count; ++i) all.push_back(trace.reports[i].sd);
+      for (std::uint32_t i = contact.first; i < contact.first + contact.count; ++i)
+        all.push_back(trace.reports[i].sd);
   return all;
 }
 
 double share_of(std::vector<float> values, double share) {
   if (values.empty()) return 0;
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  const auto at =
+      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
   std::nth_element(values.begin(), at, values.end());
   return static_cast<double>(*at);
 }
@@ -56,14 +60,16 @@ void tell_let_go(const Trace& trace, const LetGo& let_go, Findings& out) {
     dropout.of_recording = true;
     out.dropouts.push_back(dropout);
   } else if (let_go.kind == LetGo::Kind::doubt || let_go.kind == LetGo::Kind::lost) {
-    out.doubts.push_back({static_cast<int>(let_go.sweep), t_s, gap_s, from, to, let_go.kind == LetGo::Kind::doubt ? "drop_or_release" : "tracking_lost"});
+    out.doubts.push_back({static_cast<int>(let_go.sweep), t_s, gap_s, from, to,
+                          let_go.kind == LetGo::Kind::doubt ? "drop_or_release" : "tracking_lost"});
   }
 }
 
 }  // namespace
 
 bool has_recording(const Trace& trace) {
-  return std::any_of(trace.sweeps.begin(), trace.sweeps.end(), [](const SourceFacts& s) { return s.recording.has_value(); });
+  return std::any_of(trace.sweeps.begin(), trace.sweeps.end(),
+                     [](const SourceFacts& s) { return s.recording.has_value(); });
 }
 
 std::vector<std::uint8_t> of_logs(const Trace& trace, const std::vector<std::uint8_t>& counts) {
@@ -85,14 +91,17 @@ void tell_recordings(const Trace& trace, Findings& out) {
     found.frames += facts.frames;
     found.duration_s += static_cast<double>(facts.duration_us) * 1e-6;
     held += facts.held_frames, followed += facts.followed_frames, span += facts.span_frames;
-    found.finger_within_mm = std::max({found.finger_within_mm, round_mm(facts.half_width), round_mm(facts.half_height)});
+    found.finger_within_mm =
+        std::max({found.finger_within_mm, round_mm(facts.half_width), round_mm(facts.half_height)});
   }
   found.followed = span > 0 ? static_cast<double>(followed) / static_cast<double>(span) : 0;
   found.followed_held = held > 0 ? static_cast<double>(followed) / static_cast<double>(held) : 0;
   found.position_sd_mm = share_of(deviations(trace), 0.5);
   out.recording = found;
   for (const LetGo& let_go : trace.let_gos) tell_let_go(trace, let_go, out);
-  std::stable_sort(out.dropouts.begin(), out.dropouts.end(), [](const Dropout& a, const Dropout& b) { return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s; });
+  std::stable_sort(out.dropouts.begin(), out.dropouts.end(), [](const Dropout& a, const Dropout& b) {
+    return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
+  });
 }
 
 }  // namespace paneproof

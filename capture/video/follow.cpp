@@ -9,29 +9,12 @@
 namespace paneproof::video {
 namespace {
 
-constexpr std::int64_t kept_us = 2'200'000;       // pictures kept, in time ...
-constexpr std::size_t kept_bytes = 48u << 20;     // ... and in memory
+constexpr std::int64_t kept_us = 2'200'000;    // pictures kept, in time ...
+constexpr std::size_t kept_bytes = 48u << 20;  // ... and in memory
 constexpr std::int64_t seek_every_us = 40'000;
-constexpr std::int64_t goes_on_us = 420'000;      // what makes room has stopped by then
+constexpr std::int64_t goes_on_us = 420'000;  // what makes room has stopped by then
 constexpr std::int64_t lost_us = 600'000;
 constexpr std::size_t most_candidates = 5, most_known = 4;
-
-double far(const Pose& a, const Pose& b) { return std::hypot(a.x - b.x, a.y - b.y); }
-
-// Where it will be at t_us, from the last known samples before (or after, looking back) `end`.
-Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us) {
-  const Sample *a = nullptr, *b = nullptr;
-  for (auto s = samples.rbegin(); s != samples.rend() && !b; ++s)
-    if (s->known) (a ? b : a) = &*s;
-  if (!a) return {};
-  Pose pose = a->pose;
-  if (b && a->t_us != b->t_us && std::abs(t_us - a->t_us) < 150'000 && std::abs(a->t_us - b->t_us) < 150'000) {
-    const double f = static_cast<double>(t_us - a->t_us) / static_cast<double>(a->t_us - b->t_us);
-    pose.x += std::clamp(f, -2.0, 2.0) * (a->pose.x - b->pose.x);
-    pose.y += std::clamp(f, -2.0, 2.0) * (a->pose.y - b->pose.y);
-  }
-  return pose;
-}
 
 }  // namespace
 
@@ -47,7 +30,10 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
   const Pose guess = ahead(track.samples, kept.t_us);
   Pose last = guess;
   for (auto s = track.samples.rbegin(); s != track.samples.rend(); ++s)
-    if (s->known) { last = s->pose; break; }
+    if (s->known) {
+      last = s->pose;
+      break;
+    }
   Fit fit = track.model->refine(kept.plane, guess);
   const double doubtful = track.usual * 1.5 + 2;
   if (!fit.good || fit.misfit > doubtful) {
@@ -64,14 +50,17 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
   }
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.
-  if (track.missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
+  if (track.missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12)
+    fit.good = false;
   track.samples.push_back(sample_of(kept.frame, kept.t_us, fit));
   if (!fit.good) {
     ++track.missed;
     return;
   }
   track.missed = 0;
-  track.usual = track.usual == 0 ? fit.misfit : track.usual + 0.05 * (std::min(fit.misfit, 2 * track.usual + 1) - track.usual);
+  track.usual = track.usual == 0
+                    ? fit.misfit
+                    : track.usual + 0.05 * (std::min(fit.misfit, 2 * track.usual + 1) - track.usual);
   track.away = far(fit.pose, track.samples.front().pose);
   track.reach = std::max(track.reach, track.away);
   if (fit.visible > 0.5 && fit.misfit < 1.6 * track.usual + 1.5) track.model->learn(kept.plane, fit);
@@ -82,10 +71,15 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   const Kept& now = kept_.back();
   const bool small = kept_.back().plane.width < 220 || kept_.back().t_us - earlier.t_us > 65'000;
   if (mover.with_page || mover.squares < (small ? 2 : 3)) return;
-  const Pose middle{mover.box.x + mover.box.width / 2.0 + mover.dx, mover.box.y + mover.box.height / 2.0 + mover.dy, 1, 0};
-  if (held_ && far(held_->samples.back().pose, middle) < 0.5 * std::max(held_->plate.width, held_->plate.height) + 8) return;
+  const Pose middle{mover.box.x + mover.box.width / 2.0 + mover.dx,
+                    mover.box.y + mover.box.height / 2.0 + mover.dy, 1, 0};
+  if (held_ &&
+      far(held_->samples.back().pose, middle) < 0.5 * std::max(held_->plate.width, held_->plate.height) + 8)
+    return;
   for (const Track& track : candidates_)
-    if (std::abs(track.samples.back().pose.x - middle.x) < track.half_width + 4 && std::abs(track.samples.back().pose.y - middle.y) < track.half_height + 4) return;
+    if (std::abs(track.samples.back().pose.x - middle.x) < track.half_width + 4 &&
+        std::abs(track.samples.back().pose.y - middle.y) < track.half_height + 4)
+      return;
   if (candidates_.size() >= most_candidates || start_known(middle, earlier.t_us)) return;
   const Box box = whole_of(mover, earlier.plane, now.plane);
   if (box.width < 8 || box.height < 8) return;
@@ -103,8 +97,10 @@ bool Follow::start_known(const Pose& at, std::int64_t since_us) {
   const Kept& now = kept_.back();
   for (const Known& known : known_) {
     const Pose about{at.x, at.y, known.held_scale, 0};
-    const Fit fit = known.model->search(now.plane, about, std::max(known.model->width(), known.model->height()) / 2 + 4);
-    if (!fit.good || fit.misfit > 1.6 * known.usual + 2.5 || fit.misfit > 0.4 * known.model->contrast() + 0.5) continue;
+    const Fit fit =
+        known.model->search(now.plane, about, std::max(known.model->width(), known.model->height()) / 2 + 4);
+    if (!fit.good || fit.misfit > 1.6 * known.usual + 2.5 || fit.misfit > 0.4 * known.model->contrast() + 0.5)
+      continue;
     for (const Track& track : candidates_)
       if (track.known && far(track.samples.back().pose, fit.pose) < 10) return true;
     Track track;
@@ -139,8 +135,10 @@ void Follow::look_for_movers() {
   last_seek_us_ = now.t_us;
   Half half{now.frame, now.t_us, {}};
   const int px = now.plane.width < 220 ? 1 : 2;
-  if (px == 2) halve(now.plane, half.plane);
-  else half.plane = now.plane;
+  if (px == 2)
+    halve(now.plane, half.plane);
+  else
+    half.plane = now.plane;
   halves_.push_back(std::move(half));
   while (halves_.size() > 2 && now.t_us - halves_.front().t_us > 450'000) halves_.pop_front();
   if (halves_.size() < 2 || (held_ && !resting(*held_))) return;
@@ -150,102 +148,10 @@ void Follow::look_for_movers() {
     const Kept* earlier = kept_at(base->frame);
     if (!earlier || earlier->frame <= closed_frame_) continue;
     const int reach = now.t_us - base->t_us > 65'000 ? 14 : 9;
-    for (const Mover& mover : seek(base->plane, halves_.back().plane, px, reach)) start_candidate(mover, *earlier);
+    for (const Mover& mover : seek(base->plane, halves_.back().plane, px, reach))
+      start_candidate(mover, *earlier);
   }
 }
-
-// From its first sample back through the kept pictures to where it lay at rest.
-void Follow::trace_back(Track& track) {
-  std::vector<Sample> back;
-  std::vector<Sample> order(track.samples.begin(), track.samples.begin() + std::min<std::ptrdiff_t>(6, static_cast<std::ptrdiff_t>(track.samples.size())));
-  std::reverse(order.begin(), order.end());
-  int missed = 0;
-  for (std::int64_t f = track.samples.front().frame - 1; f > closed_frame_; --f) {
-    const Kept* kept = kept_at(f);
-    if (!kept) break;
-    const Pose guess = ahead(order, kept->t_us);
-    Fit fit = track.model->refine(kept->plane, guess);
-    if (!fit.good || fit.misfit > 1.5 * track.usual + 2) {
-      Pose last = order.back().pose;
-      const Fit still = track.model->refine(kept->plane, last);
-      if (still.misfit < fit.misfit) fit = still;
-    }
-    if (fit.misfit > 3 * track.usual + 6) fit.good = false;
-    missed = fit.good ? 0 : missed + 1;
-    order.push_back(sample_of(f, kept->t_us, fit));
-    if (order.size() > 12) order.erase(order.begin());
-    back.push_back(order.back());
-    if (missed > 3) break;
-  }
-  while (!back.empty() && !back.back().known) back.pop_back();
-  std::reverse(back.begin(), back.end());
-  track.samples.insert(track.samples.begin(), back.begin(), back.end());
-  find_lift(track, back.size());
-}
-
-// Looks from the first motion back over the rest before it: the lift is where its size, or what is close
-// about it (a shadow, a label), begins to change for good. `moving`: sample that was seen to move.
-void Follow::find_lift(Track& track, std::size_t moving) {
-  const auto& s = track.samples;
-  std::size_t end = std::min(moving, s.size() - 1);  // last sample of the rest
-  while (end > 0) {
-    std::size_t a = end;
-    while (a > 0 && s[a - 1].known && far(s[a - 1].pose, s[end].pose) < 0.7) --a;
-    if (s[end].t_us - s[a].t_us >= 90'000 || a == 0) break;
-    --end;
-  }
-  std::size_t first = end;
-  while (first > 0 && s[first - 1].known && far(s[first - 1].pose, s[end].pose) < 1.0) --first;
-  track.grab = end;
-  if (end - first < 3) return;
-  // Its size.
-  const auto size_over = [&](std::size_t from, std::size_t to) {
-    std::vector<double> sizes;
-    for (std::size_t i = from; i < to; ++i)
-      if (s[i].known) sizes.push_back(s[i].pose.scale);
-    std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2), sizes.end());
-    return sizes[sizes.size() / 2];
-  };
-  const double at_rest = track.known && track.rest_scale > 0 ? track.rest_scale : size_over(first, first + 1 + (end - first) / 4);
-  const double held = size_over(std::min(end, s.size() - 2), s.size());
-  track.rest_scale = at_rest;
-  if (std::abs(held - at_rest) > 0.02) {
-    std::size_t lift = end;
-    while (lift > first && (s[lift - 1].pose.scale - at_rest) / (held - at_rest) > 0.12) --lift;
-    if (lift > first) track.grab = lift;
-  }
-  // What is close about it, against how it is just before it moves.
-  const Kept* before = kept_at(s[end].frame);
-  const double x = s[end].pose.x, y = s[end].pose.y, size = s[end].pose.scale;
-  const Plate& plate = track.plate;
-  if (!before || !plausible(plate, before->plane.width)) return;
-  const double a = plate.width / 2 * size, b = plate.height / 2 * size, cx = x, cy = y;
-  const auto changed = [&](const Plane& plane) {
-    double sum = 0, n = 0;
-    for (int py = std::max(0, static_cast<int>(cy - 1.25 * b)); py < std::min<int>(plane.height, static_cast<int>(cy + 1.35 * b)); ++py)
-      for (int px = std::max(0, static_cast<int>(cx - 1.25 * a)); px < std::min<int>(plane.width, static_cast<int>(cx + 1.25 * a)); ++px) {
-        if (std::abs(px - cx) < 0.97 * a && std::abs(py - cy) < 0.97 * b) continue;
-        sum += std::abs(plane.row(py)[px] - before->plane.row(py)[px]), ++n;
-      }
-    return n > 0 ? sum / n : 0.0;
-  };
-  std::vector<double> change;
-  for (std::size_t i = first; i <= end; ++i) {
-    const Kept* kept = kept_at(s[i].frame);
-    change.push_back(kept ? changed(kept->plane) : 0);
-  }
-  const double most = *std::max_element(change.begin(), change.end());
-  if (most < 1.5) return;
-  // Back to where it had been another for a while.
-  for (std::size_t k = change.size(); k-- > 0;) {
-    double about = 0;
-    for (std::size_t i = k >= 6 ? k - 6 : 0; i <= k; ++i) about = std::max(about, change[i]);
-    if (change[k] < 0.5 * most || change[k] < 0.88 * about) continue;
-    track.grab = std::min(track.grab, first + k + 1);
-    break;
-  }
-}
-
 
 void Follow::judge_candidates() {
   if (candidates_.empty()) return;
@@ -293,8 +199,10 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   Plate plate = find_plate(*track.model, true);
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
   // What was surer before stays: since then it may have been learnt from worse pictures.
-  const bool same_size = std::abs(plate.width - track.plate.width) < 0.06 * track.plate.width && std::abs(plate.height - track.plate.height) < 0.06 * track.plate.height;
-  if (!track.wide && (track.plate.sure > plate.sure + 0.03 || (track.plate.sure > 0.9 && !same_size))) plate = track.plate;
+  const bool same_size = std::abs(plate.width - track.plate.width) < 0.06 * track.plate.width &&
+                         std::abs(plate.height - track.plate.height) < 0.06 * track.plate.height;
+  if (!track.wide && (track.plate.sure > plate.sure + 0.03 || (track.plate.sure > 0.9 && !same_size)))
+    plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
@@ -305,7 +213,8 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
     if (!s[i].known) continue;
     const Pose& p = s[i].pose;
     const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
-    row = {s[i].t_us, contacts_, shrink_ * (p.x + c * plate.x - n * plate.y), shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
+    row = {s[i].t_us, contacts_, shrink_ * (p.x + c * plate.x - n * plate.y),
+           shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
     path_.rows.push_back(row);
     ++path_.followed_frames;
     path_.largest_width = std::max(path_.largest_width, shrink_ * p.scale * plate.width);
@@ -314,11 +223,14 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
   closed_frame_ = s[last].frame;
   if (plate.width > 0 && (!track.wide || plate.sure > 0.8)) {
-    if (track.wide) narrow_to(*held_, plate);
-    else track.model->move_origin(plate.x, plate.y);
+    if (track.wide)
+      narrow_to(*held_, plate);
+    else
+      track.model->move_origin(plate.x, plate.y);
     Plate settled = plate;
     settled.x = settled.y = 0;
-    known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0, s[last].pose.scale, settled});
+    known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0,
+                      s[last].pose.scale, settled});
     if (known_.size() > most_known) known_.erase(known_.begin());
   }
   held_.reset();
@@ -340,7 +252,8 @@ void Follow::judge_held(bool at_end) {
 void Follow::take_hint() {
   const Kept& now = kept_.back();
   options_.hint_t_s.reset();
-  if (held_ && std::abs(held_->samples.back().pose.x - *options_.hint_x / shrink_) < held_->plate.width / 2 + 4 &&
+  if (held_ &&
+      std::abs(held_->samples.back().pose.x - *options_.hint_x / shrink_) < held_->plate.width / 2 + 4 &&
       std::abs(held_->samples.back().pose.y - *options_.hint_y / shrink_) < held_->plate.height / 2 + 4)
     return advance(*held_, now, true);  // it is followed already
   if (held_) judge_held(true);
@@ -351,7 +264,8 @@ void Follow::take_hint() {
   Track track;
   const Box core{static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side};
   track.model = std::make_unique<Model>(now.plane, core, 6 + side / 4);
-  track.samples.push_back({now.frame, now.t_us, {core.x + side / 2.0, core.y + side / 2.0, 1, 0}, 0.1, 0, 1, true});
+  track.samples.push_back(
+      {now.frame, now.t_us, {core.x + side / 2.0, core.y + side / 2.0, 1, 0}, 0.1, 0, 1, true});
   track.since_us = now.t_us;
   held_ = std::move(track);
   learn_wide(*held_);
@@ -366,7 +280,8 @@ void Follow::add(Frame&& frame) {
   path_.last_us = kept.t_us;
   kept_.push_back(std::move(kept));
   const Kept& now = kept_.back();
-  while (kept_.size() > 3 && (now.t_us - kept_.front().t_us > kept_us || kept_.size() * now.plane.luma.size() > kept_bytes)) {
+  while (kept_.size() > 3 &&
+         (now.t_us - kept_.front().t_us > kept_us || kept_.size() * now.plane.luma.size() > kept_bytes)) {
     std::swap(frame.plane, kept_.front().plane);  // its memory serves the next picture
     kept_.pop_front();
   }

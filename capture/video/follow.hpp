@@ -6,6 +6,7 @@
 // kept of the last seconds. Memory is bounded: pictures of two seconds, and a pose a frame.
 #pragma once
 
+#include <cmath>
 #include <deque>
 #include <memory>
 #include <optional>
@@ -22,27 +23,32 @@ struct Sample {
   std::int64_t frame = 0, t_us = 0;
   Pose pose;
   double sd = 0, misfit = 0, visible = 1;
-  bool known = false;   // false: looked for and not found
+  bool known = false;  // false: looked for and not found
 };
 
 inline Sample sample_of(std::int64_t frame, std::int64_t t_us, const Fit& fit) {
   return {frame, t_us, fit.pose, fit.sd, fit.misfit, fit.visible, fit.good};
 }
 
+inline double far(const Pose& a, const Pose& b) { return std::hypot(a.x - b.x, a.y - b.y); }
+
+// Where it will be at t_us, from the last known of these samples (or was, when they run back in time).
+Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us);
+
 struct Track {
   std::unique_ptr<Model> model;
-  std::vector<Sample> samples;   // one a frame, without holes
+  std::vector<Sample> samples;  // one a frame, without holes
   int missed = 0;
-  double usual = 0;              // misfit when all is well
-  std::int64_t since_us = 0;     // first motion seen
-  std::size_t grab = 0;          // held tracks: sample of the lift
-  double rest_scale = 0;         // before the lift; 0: not known
-  bool known = false;            // was held before
-  bool wide = false;             // the model's box is still large
+  double usual = 0;           // misfit when all is well
+  std::int64_t since_us = 0;  // first motion seen
+  std::size_t grab = 0;       // held tracks: sample of the lift
+  double rest_scale = 0;      // before the lift; 0: not known
+  bool known = false;         // was held before
+  bool wide = false;          // the model's box is still large
   int narrow_at = 12;
-  Plate plate;                   // as last found while still wide
+  Plate plate;  // as last found while still wide
   double half_width = 0, half_height = 0;
-  double reach = 0, away = 0;    // px: farthest from its start, and now
+  double reach = 0, away = 0;  // px: farthest from its start, and now
 };
 
 struct FollowOptions {

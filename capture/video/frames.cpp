@@ -55,7 +55,8 @@ struct Frames::Inner {
     avcodec_free_context(&codec);
     avformat_close_input(&format);
   }
-  [[noreturn]] void refuse(const std::string& expected, const std::string& remedy, Exit exit = Exit::bad_data) const {
+  [[noreturn]] void refuse(const std::string& expected, const std::string& remedy,
+                           Exit exit = Exit::bad_data) const {
     throw InputError(path, "", expected, remedy, exit);
   }
   void open();
@@ -67,11 +68,12 @@ struct Frames::Inner {
 void Frames::Inner::check_size(int width, int height) const {
   if (width <= 0 || height <= 0) return;
   if (static_cast<std::int64_t>(width) * height > limits.most_pixels || width > 16384 || height > 16384)
-    refuse("expected pictures of at most 64 million pixels and 16384 a side, but these are " + std::to_string(width) + " x " +
-               std::to_string(height),
+    refuse("expected pictures of at most 64 million pixels and 16384 a side, but these are " +
+               std::to_string(width) + " x " + std::to_string(height),
            "record the screen at its own size");
   if (width < 32 || height < 32)
-    refuse("expected pictures of 32 x 32 pixels or more, but these are " + std::to_string(width) + " x " + std::to_string(height),
+    refuse("expected pictures of 32 x 32 pixels or more, but these are " + std::to_string(width) + " x " +
+               std::to_string(height),
            "record the screen at its own size");
 }
 
@@ -86,8 +88,11 @@ void Frames::Inner::open() {
   av_dict_set(&options, "ignore_editlist", "0", 0);
   const int code = avformat_open_input(&format, ("file:" + path).c_str(), nullptr, &options);
   av_dict_free(&options);
-  if (code == AVERROR(ENOENT) || code == AVERROR(EACCES)) refuse("expected a file to read, but: " + text_of(code), "check the name", Exit::no_input);
-  if (code < 0) refuse(std::string(wanted) + ", but its container cannot be read (" + text_of(code) + ")", "check that it plays, or record anew");
+  if (code == AVERROR(ENOENT) || code == AVERROR(EACCES))
+    refuse("expected a file to read, but: " + text_of(code), "check the name", Exit::no_input);
+  if (code < 0)
+    refuse(std::string(wanted) + ", but its container cannot be read (" + text_of(code) + ")",
+           "check that it plays, or record anew");
 }
 
 const AVCodec* Frames::Inner::choose_stream() {
@@ -97,15 +102,22 @@ const AVCodec* Frames::Inner::choose_stream() {
     if (format->streams[i]->codecpar->codec_type == AVMEDIA_TYPE_VIDEO)
       check_size(format->streams[i]->codecpar->width, format->streams[i]->codecpar->height);
   stream = find();
-  if (stream < 0 || format->streams[stream]->codecpar->width <= 0 || format->streams[stream]->codecpar->format < 0) {
+  if (stream < 0 || format->streams[stream]->codecpar->width <= 0 ||
+      format->streams[stream]->codecpar->format < 0) {
     if (avformat_find_stream_info(format, nullptr) < 0 && stream < 0)
       refuse(std::string(wanted) + ", but it holds no stream that can be read", "check that it plays");
     stream = find();
   }
-  if (stream == AVERROR_DECODER_NOT_FOUND) refuse("expected a video codec that can be read here, but this one is not known", "convert it to H.264 first");
-  if (stream < 0) refuse(std::string(wanted) + ", but there is no video in it", "hand in the recording of the screen itself");
+  if (stream == AVERROR_DECODER_NOT_FOUND)
+    refuse("expected a video codec that can be read here, but this one is not known",
+           "convert it to H.264 first");
+  if (stream < 0)
+    refuse(std::string(wanted) + ", but there is no video in it",
+           "hand in the recording of the screen itself");
   const AVStream* chosen = format->streams[stream];
-  if (chosen->disposition & AV_DISPOSITION_ATTACHED_PIC) refuse(std::string(wanted) + ", but there is only a cover picture in it", "hand in the recording of the screen itself");
+  if (chosen->disposition & AV_DISPOSITION_ATTACHED_PIC)
+    refuse(std::string(wanted) + ", but there is only a cover picture in it",
+           "hand in the recording of the screen itself");
   return decoder;
 }
 
@@ -119,10 +131,13 @@ Frames::Frames(const std::string& path, const Limits& limits, int work_width) : 
   for (unsigned i = 0; i < in.format->nb_streams; ++i)
     if (static_cast<int>(i) != in.stream) in.format->streams[i]->discard = AVDISCARD_ALL;
   in.check_size(stream->codecpar->width, stream->codecpar->height);
-  facts_.duration_s = in.format->duration > 0 ? in.format->duration * 1e-6 : stream->duration > 0 ? stream->duration * av_q2d(stream->time_base) : 0;
+  facts_.duration_s = in.format->duration > 0 ? in.format->duration * 1e-6
+                      : stream->duration > 0  ? stream->duration * av_q2d(stream->time_base)
+                                              : 0;
   if (facts_.duration_s > limits.longest_s)
-    in.refuse("expected a recording of at most " + std::to_string(static_cast<int>(limits.longest_s / 60)) + " minutes, but this one says " +
-                  std::to_string(static_cast<long>(facts_.duration_s / 60)), "cut it to the sweep");
+    in.refuse("expected a recording of at most " + std::to_string(static_cast<int>(limits.longest_s / 60)) +
+                  " minutes, but this one says " + std::to_string(static_cast<long>(facts_.duration_s / 60)),
+              "cut it to the sweep");
   in.codec = avcodec_alloc_context3(decoder);
   if (!in.codec || avcodec_parameters_to_context(in.codec, stream->codecpar) < 0) throw std::bad_alloc();
   in.codec->thread_count = 2;
@@ -130,7 +145,8 @@ Frames::Frames(const std::string& path, const Limits& limits, int work_width) : 
   in.codec->max_pixels = limits.most_pixels;
   in.codec->pkt_timebase = stream->time_base;
   if (const int code = avcodec_open2(in.codec, decoder, nullptr); code < 0)
-    in.refuse("expected a video codec that can be read here, but: " + text_of(code), "convert it to H.264 first");
+    in.refuse("expected a video codec that can be read here, but: " + text_of(code),
+              "convert it to H.264 first");
   in.packet = av_packet_alloc();
   in.frame = av_frame_alloc();
   in.turn = turn_of(stream);
@@ -188,18 +204,24 @@ bool Frames::next(Frame& out) {
     if (in.first == AV_NOPTS_VALUE) in.first = stamp;
     const AVRational base = in.format->streams[in.stream]->time_base;
     out.t_us = av_rescale_q(stamp - in.first, base, {1, 1000000});
-    if (out.t_us < in.last_us) continue;     // out of order: damaged
+    if (out.t_us < in.last_us) continue;  // out of order: damaged
     in.last_us = out.t_us;
     if (out.t_us > in.limits.longest_s * 1e6)
-      in.refuse("expected a recording of at most " + std::to_string(static_cast<int>(in.limits.longest_s / 60)) + " minutes", "cut it to the sweep");
+      in.refuse("expected a recording of at most " +
+                    std::to_string(static_cast<int>(in.limits.longest_s / 60)) + " minutes",
+                "cut it to the sweep");
     const bool lies = in.turn % 180 != 0;
     const int want_w = lies ? facts_.height : facts_.width, want_h = lies ? facts_.width : facts_.height;
     if (frame.width != want_w || frame.height != want_h)
-      in.refuse("expected pictures of one size, but they change from " + std::to_string(want_w) + " x " + std::to_string(want_h) + " to " +
-                    std::to_string(frame.width) + " x " + std::to_string(frame.height), "record again without turning the device");
+      in.refuse("expected pictures of one size, but they change from " + std::to_string(want_w) + " x " +
+                    std::to_string(want_h) + " to " + std::to_string(frame.width) + " x " +
+                    std::to_string(frame.height),
+                "record again without turning the device");
     if (!reduce(frame, facts_.shrink, in.turn == 0 ? out.plane : in.upright))
       in.refuse(std::string("expected pictures with a brightness plane, but these are of kind ") +
-                    (av_get_pix_fmt_name(static_cast<AVPixelFormat>(frame.format)) ? av_get_pix_fmt_name(static_cast<AVPixelFormat>(frame.format)) : "unknown"),
+                    (av_get_pix_fmt_name(static_cast<AVPixelFormat>(frame.format))
+                         ? av_get_pix_fmt_name(static_cast<AVPixelFormat>(frame.format))
+                         : "unknown"),
                 "convert it to H.264 first");
     if (in.turn) turn(in.upright, in.turn, out.plane);
     av_frame_unref(in.frame);

@@ -29,7 +29,7 @@ struct StreamFacts {
 };
 
 struct Frame {
-  std::int64_t t_us = 0;      // from the first frame's presentation time
+  std::int64_t t_us = 0;  // from the first frame's presentation time
   Plane plane;
 };
 
@@ -51,7 +51,7 @@ class Frames {
   // work_width: the shorter side of a Plane is this to twice this, as far as the picture has it.
   // The next frame in order of presentation; false at the end. Damaged frames are left out and counted.
   bool next(Frame& frame);
-  bool cut() const { return cut_; }            // the file ends before its end, or data in it is damaged
+  bool cut() const { return cut_; }  // the file ends before its end, or data in it is damaged
   std::int64_t damaged() const { return damaged_; }
 
  private:

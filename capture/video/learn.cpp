@@ -22,7 +22,8 @@ void Follow::learn_wide(Track& track) {
   track.wide = true;
   model.let_size_change(true);
   for (Sample& sample : track.samples)
-    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) sample = sample_of(sample.frame, sample.t_us, model.refine(kept->plane, sample.pose));
+    if (const Kept* kept = kept_at(sample.frame); kept && sample.known)
+      sample = sample_of(sample.frame, sample.t_us, model.refine(kept->plane, sample.pose));
   track.narrow_at = 5;
   narrow(track);
   if (!track.wide) return;
@@ -37,9 +38,13 @@ void Follow::narrow(Track& track) {
   if (!track.wide || model.learnt() < track.narrow_at) return;
   track.narrow_at = model.learnt() + std::max(4, model.learnt() / 3);
   const Plate plate = find_plate(model, model.learnt() >= 14);
-  const bool agrees = std::abs(plate.x - track.plate.x) + std::abs(plate.y - track.plate.y) < 2.5 && std::abs(plate.width - track.plate.width) + std::abs(plate.height - track.plate.height) < 4;
+  const bool agrees =
+      std::abs(plate.x - track.plate.x) + std::abs(plate.y - track.plate.y) < 2.5 &&
+      std::abs(plate.width - track.plate.width) + std::abs(plate.height - track.plate.height) < 4;
   track.plate = plate;
-  if (!plausible(plate, kept_.back().plane.width) || model.tried() < 8 || model.learnt() < 14 || !agrees || plate.sure < 0.6) return;
+  if (!plausible(plate, kept_.back().plane.width) || model.tried() < 8 || model.learnt() < 14 || !agrees ||
+      plate.sure < 0.6)
+    return;
   narrow_to(track, plate);
   relearn(track);
 }
@@ -47,8 +52,10 @@ void Follow::narrow(Track& track) {
 void Follow::narrow_to(Track& track, const Plate& plate) {
   Model& model = *track.model;
   const int margin = 6 + static_cast<int>(0.4 * std::max(plate.width, plate.height));
-  const int w = static_cast<int>(std::lround(plate.width)) + 2 * margin, h = static_cast<int>(std::lround(plate.height)) + 2 * margin;
-  const int x = static_cast<int>(std::lround(model.origin_x() + plate.x - w / 2.0)), y = static_cast<int>(std::lround(model.origin_y() + plate.y - h / 2.0));
+  const int w = static_cast<int>(std::lround(plate.width)) + 2 * margin,
+            h = static_cast<int>(std::lround(plate.height)) + 2 * margin;
+  const int x = static_cast<int>(std::lround(model.origin_x() + plate.x - w / 2.0)),
+            y = static_cast<int>(std::lround(model.origin_y() + plate.y - h / 2.0));
   model.reframe(x, y, w, h);
   recentre(track, plate);
   model.trust({margin, margin, w - 2 * margin, h - 2 * margin}, std::max(0.02, plate.corner));
@@ -82,6 +89,5 @@ void Follow::recentre(Track& track, const Plate& plate) {
   track.plate = plate;
   track.plate.x = track.plate.y = 0;
 }
-
 
 }  // namespace paneproof::video

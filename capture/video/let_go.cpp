@@ -6,10 +6,8 @@
 namespace paneproof::video {
 namespace {
 
-constexpr std::int64_t rest_us = 250'000;   // at rest this long before it is let go: meant
+constexpr std::int64_t rest_us = 250'000;  // at rest this long before it is let go: meant
 constexpr double still_px = 0.8;
-
-double far(const Pose& a, const Pose& b) { return std::hypot(a.x - b.x, a.y - b.y); }
 
 double median(std::vector<double> v) {
   std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
@@ -32,15 +30,18 @@ double speed_before(const std::vector<Sample>& s, std::size_t i, std::size_t fro
   return dt > 0 ? far(s[i].pose, s[a].pose) / dt : 0;
 }
 
-// Of the few samples up to `last`, the one after which the way turns or quickens most: size lags a frame or two.
+// Of the few samples up to `last`, the one after which the way turns or quickens most: size lags a frame or
+// two.
 std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
   std::size_t best = last;
   double most = 0;
   for (std::size_t i = last >= from + 4 ? last - 3 : last; i <= last; ++i) {
     if (i < from + 1 || i + 1 >= s.size() || !s[i - 1].known || !s[i].known || !s[i + 1].known) continue;
-    const double ds = std::max<double>(1, static_cast<double>(s[i].t_us - s[i - 1].t_us)), dt = std::max<double>(1, static_cast<double>(s[i + 1].t_us - s[i].t_us));
-    const double turn = std::hypot((s[i + 1].pose.x - s[i].pose.x) / dt - (s[i].pose.x - s[i - 1].pose.x) / ds,
-                                   (s[i + 1].pose.y - s[i].pose.y) / dt - (s[i].pose.y - s[i - 1].pose.y) / ds);
+    const double ds = std::max<double>(1, static_cast<double>(s[i].t_us - s[i - 1].t_us)),
+                 dt = std::max<double>(1, static_cast<double>(s[i + 1].t_us - s[i].t_us));
+    const double turn =
+        std::hypot((s[i + 1].pose.x - s[i].pose.x) / dt - (s[i].pose.x - s[i - 1].pose.x) / ds,
+                   (s[i + 1].pose.y - s[i].pose.y) / dt - (s[i].pose.y - s[i - 1].pose.y) / ds);
     if (turn > most) most = turn, best = i;
   }
   return best;
@@ -80,7 +81,8 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
     if (first) {  // off the line from here to the rest?
       const double ux = (s[i].pose.x - r.x) / d, uy = (s[i].pose.y - r.y) / d;
       double off = 0;
-      for (std::size_t k = i; k < rest; ++k) off = std::max(off, std::abs((s[k].pose.x - r.x) * uy - (s[k].pose.y - r.y) * ux));
+      for (std::size_t k = i; k < rest; ++k)
+        off = std::max(off, std::abs((s[k].pose.x - r.x) * uy - (s[k].pose.y - r.y) * ux));
       if (off > 0.8) break;
     }
     before = std::max(before, d);
@@ -99,7 +101,9 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
       if (!surely) return {};
     } else {
       std::size_t last = s.size() - 1;
-      while (last > track.grab && (!s[last].known || (s[last].pose.scale - rest_size) / (held - rest_size) < 0.85)) --last;
+      while (last > track.grab &&
+             (!s[last].known || (s[last].pose.scale - rest_size) / (held - rest_size) < 0.85))
+        --last;
       if (glided) last = turning_point(s, std::max(last, glide), track.grab);
       return Judged{last, kind_at(s, last, track.grab, width)};
     }
@@ -112,11 +116,14 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   if (rested < rest_us || !glided) return otherwise();
   double leap = 0;
   std::size_t last = glide;
-  for (std::size_t i = std::max(glide, track.grab + 2); i + 3 < rest && s[rest].t_us - s[i].t_us < 500'000; ++i) {
-    const double dt = static_cast<double>(s[i + 2].t_us - s[i].t_us) * 1e-6, ds = static_cast<double>(s[i].t_us - s[i - 2].t_us) * 1e-6;
+  for (std::size_t i = std::max(glide, track.grab + 2); i + 3 < rest && s[rest].t_us - s[i].t_us < 500'000;
+       ++i) {
+    const double dt = static_cast<double>(s[i + 2].t_us - s[i].t_us) * 1e-6,
+                 ds = static_cast<double>(s[i].t_us - s[i - 2].t_us) * 1e-6;
     if (dt <= 0 || ds <= 0) continue;
-    const double jump = std::hypot((s[i + 2].pose.x - s[i].pose.x) / dt - (s[i].pose.x - s[i - 2].pose.x) / ds,
-                                   (s[i + 2].pose.y - s[i].pose.y) / dt - (s[i].pose.y - s[i - 2].pose.y) / ds);
+    const double jump =
+        std::hypot((s[i + 2].pose.x - s[i].pose.x) / dt - (s[i].pose.x - s[i - 2].pose.x) / ds,
+                   (s[i + 2].pose.y - s[i].pose.y) / dt - (s[i].pose.y - s[i - 2].pose.y) / ds);
     if (jump > leap) leap = jump, last = i;
   }
   if (leap < 0.7 * width) return otherwise();

@@ -13,12 +13,12 @@
 namespace paneproof::video {
 
 struct Judged {
-  std::size_t last = 0;          // last sample in which it was held
+  std::size_t last = 0;  // last sample in which it was held
   LetGo::Kind kind = LetGo::Kind::release;
 };
 
-// Nothing when it is still held as far as can be told. `width` of the picture in px. `surely`: it is known from
-// elsewhere that it is not held any more.
+// Nothing when it is still held as far as can be told. `width` of the picture in px. `surely`: it is known
+// from elsewhere that it is not held any more.
 std::optional<Judged> judge_let_go(const Track& track, double width, bool surely = false);
 
 }  // namespace paneproof::video

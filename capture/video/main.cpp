@@ -1,5 +1,6 @@
-// paneproof-video: follows what is dragged in a recording and prints its path (print.hpp). Started by paneproof;
-// a program of its own, with bounds on memory and time, so that what a hostile file does to a decoder ends here.
+// paneproof-video: follows what is dragged in a recording and prints its path (print.hpp). Started by
+// paneproof; a program of its own, with bounds on memory and time, so that what a hostile file does to a
+// decoder ends here.
 #include <sys/prctl.h>
 #include <sys/resource.h>
 
@@ -33,7 +34,9 @@ void bound_resources() {
   bound(RLIMIT_CORE, 0);
 }
 
-[[noreturn]] void refuse(const std::string& expected, const std::string& remedy) { throw InputError("", "", expected, remedy); }
+[[noreturn]] void refuse(const std::string& expected, const std::string& remedy) {
+  throw InputError("", "", expected, remedy);
+}
 
 // "X,Y@T": px as displayed, and s.
 FollowOptions hint(const char* text) {
@@ -41,7 +44,8 @@ FollowOptions hint(const char* text) {
   double x = 0, y = 0, t = 0;
   char end = 0;
   if (std::sscanf(text, "%lf,%lf@%lf%c", &x, &y, &t, &end) != 3 || !(x >= 0 && y >= 0 && t >= 0))
-    refuse("--follow X,Y@T: px of the picture as displayed, and seconds, such as 270,480@1.5", "read them off a player");
+    refuse("--follow X,Y@T: px of the picture as displayed, and seconds, such as 270,480@1.5",
+           "read them off a player");
   options.hint_x = x, options.hint_y = y, options.hint_t_s = t;
   return options;
 }
@@ -55,19 +59,29 @@ void follow_file(const char* path, const FollowOptions& options) {
   double told = 0;
   std::int64_t count = 0;
   while (frames.next(frame)) {
-    const double share = frames.facts().duration_s > 0 ? static_cast<double>(frame.t_us) * 1e-6 / frames.facts().duration_s : 0;
+    const double share = frames.facts().duration_s > 0
+                             ? static_cast<double>(frame.t_us) * 1e-6 / frames.facts().duration_s
+                             : 0;
     if (++count % 600 == 0 || share > told + 0.05) print_progress(told = share);
     follow.add(std::move(frame));
   }
   const Path found = follow.finish();
-  if (found.frames == 0) refuse("expected a recording, but no picture in it can be decoded", "check that it plays, or record anew");
-  if (found.frames == 1) refuse("expected a recording, but it is one still picture", "record the screen while dragging");
+  if (found.frames == 0)
+    refuse("expected a recording, but no picture in it can be decoded",
+           "check that it plays, or record anew");
+  if (found.frames == 1)
+    refuse("expected a recording, but it is one still picture", "record the screen while dragging");
   if (found.rows.empty())
-    refuse("expected a drag: one thing that moves on its own for half a second or longer, over a sixteenth of the width or more, while pages and banners move as a whole",
-           "record while dragging an icon over the whole screen, or point at it with --follow X,Y@T");
-  if (frames.cut() || (frames.facts().duration_s > 0 && static_cast<double>(found.last_us) * 1e-6 < 0.9 * frames.facts().duration_s - 1)) {
+    refuse(
+        "expected a drag: one thing that moves on its own for half a second or longer, over a sixteenth of "
+        "the width or more, while pages and banners move as a whole",
+        "record while dragging an icon over the whole screen, or point at it with --follow X,Y@T");
+  if (frames.cut() || (frames.facts().duration_s > 0 &&
+                       static_cast<double>(found.last_us) * 1e-6 < 0.9 * frames.facts().duration_s - 1)) {
     char text[160];
-    std::snprintf(text, sizeof text, "the recording breaks off or is damaged; what was read counts, up to %.3f s of %.3f s", static_cast<double>(found.last_us) * 1e-6, frames.facts().duration_s);
+    std::snprintf(text, sizeof text,
+                  "the recording breaks off or is damaged; what was read counts, up to %.3f s of %.3f s",
+                  static_cast<double>(found.last_us) * 1e-6, frames.facts().duration_s);
     print_note("cut_at_end", text);
   }
   print_path(found);
@@ -76,7 +90,8 @@ void follow_file(const char* path, const FollowOptions& options) {
 
 int run(int argc, char** argv) {
   if (argc < 2) {
-    std::fprintf(stderr, "paneproof-video is started by paneproof: paneproof check RECORDING --panel WIDTHxHEIGHT\n");
+    std::fprintf(stderr,
+                 "paneproof-video is started by paneproof: paneproof check RECORDING --panel WIDTHxHEIGHT\n");
     return static_cast<int>(Exit::usage);
   }
   bound_resources();
@@ -89,7 +104,8 @@ int run(int argc, char** argv) {
     print_error(error);
     return static_cast<int>(error.exit);
   } catch (const std::bad_alloc&) {
-    print_error(InputError("", "", "expected a recording that fits into 3 GiB of memory", "record at a smaller size"));
+    print_error(InputError("", "", "expected a recording that fits into 3 GiB of memory",
+                           "record at a smaller size"));
     return static_cast<int>(Exit::bad_data);
   }
   return 0;

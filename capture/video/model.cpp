@@ -7,8 +7,8 @@
 namespace paneproof::video {
 namespace {
 
-constexpr double cap = 40;        // levels: what lies further off does not belong to the thing
-constexpr double fade = 12;       // levels: a misfit of this counts half
+constexpr double cap = 40;   // levels: what lies further off does not belong to the thing
+constexpr double fade = 12;  // levels: a misfit of this counts half
 constexpr int most_deciding = 700, few_deciding = 120;
 
 // Between pixel centres; the caller keeps x and y inside [0.5, size - 0.5).
@@ -25,7 +25,9 @@ float sample(const Plane& plane, float x, float y) {
 
 struct Turned {
   float c, s;
-  explicit Turned(const Pose& pose) : c(static_cast<float>(pose.scale * std::cos(pose.turn))), s(static_cast<float>(pose.scale * std::sin(pose.turn))) {}
+  explicit Turned(const Pose& pose)
+      : c(static_cast<float>(pose.scale * std::cos(pose.turn))),
+        s(static_cast<float>(pose.scale * std::sin(pose.turn))) {}
 };
 
 // Solves h d = g in place for four unknowns; false when it cannot.
@@ -48,9 +50,16 @@ bool solve(std::array<std::array<double, 4>, 4> h, std::array<double, 4>& g) {
 }  // namespace
 
 Model::Model(const Plane& plane, const Box& core, int margin)
-    : width_(core.width + 2 * margin), height_(core.height + 2 * margin), origin_x_(width_ / 2.0), origin_y_(height_ / 2.0), core_{margin, margin, core.width, core.height},
-      mean_(static_cast<std::size_t>(width_) * height_), square_(mean_.size()), count_(mean_.size()),
-      last_x_(core.x + core.width / 2.0), last_y_(core.y + core.height / 2.0) {
+    : width_(core.width + 2 * margin),
+      height_(core.height + 2 * margin),
+      origin_x_(width_ / 2.0),
+      origin_y_(height_ / 2.0),
+      core_{margin, margin, core.width, core.height},
+      mean_(static_cast<std::size_t>(width_) * height_),
+      square_(mean_.size()),
+      count_(mean_.size()),
+      last_x_(core.x + core.width / 2.0),
+      last_y_(core.y + core.height / 2.0) {
   for (int y = 0; y < height_; ++y)
     for (int x = 0; x < width_; ++x) {
       const int px = core.x - margin + x, py = core.y - margin + y;
@@ -67,7 +76,8 @@ void Model::reframe(int x0, int y0, int width, int height) {
     std::decay_t<decltype(from)> to(static_cast<std::size_t>(width) * height);
     for (int y = std::max(0, -y0); y < height && y0 + y < height_; ++y)
       for (int x = std::max(0, -x0); x < width && x0 + x < width_; ++x)
-        to[static_cast<std::size_t>(y) * width + x] = from[static_cast<std::size_t>(y0 + y) * width_ + x0 + x];
+        to[static_cast<std::size_t>(y) * width + x] =
+            from[static_cast<std::size_t>(y0 + y) * width_ + x0 + x];
     return to;
   };
   mean_ = moved(mean_), square_ = moved(square_), count_ = moved(count_);
@@ -118,10 +128,12 @@ void Model::choose() {
   std::vector<Deciding> flat;
   double sum = 0, sum2 = 0;
   int steady = 0;
-  const double n_way = std::max(1.0, way_.n), cxx = way_.xx / n_way, cxy = way_.xy / n_way, cyy = way_.yy / n_way;
+  const double n_way = std::max(1.0, way_.n), cxx = way_.xx / n_way, cxy = way_.xy / n_way,
+               cyy = way_.yy / n_way;
   const double radius = corner_ * std::min(core_.width, core_.height);
   const auto in_core = [&](int x, int y) {
-    const double a = std::abs(x + 0.5 - core_.x - core_.width / 2.0) - (core_.width / 2.0 - radius), b = std::abs(y + 0.5 - core_.y - core_.height / 2.0) - (core_.height / 2.0 - radius);
+    const double a = std::abs(x + 0.5 - core_.x - core_.width / 2.0) - (core_.width / 2.0 - radius),
+                 b = std::abs(y + 0.5 - core_.y - core_.height / 2.0) - (core_.height / 2.0 - radius);
     return std::hypot(std::max(a, 0.0), std::max(b, 0.0)) + std::min(std::max(a, b), 0.0) < radius;
   };
   // Had this slope lain still behind the thing, would it show in the spread by now?
@@ -141,17 +153,27 @@ void Model::choose() {
     for (int x = 1; x + 1 < width_; ++x) {
       const double w = weight(x, y);
       if (w < 0.3) continue;
-      const double least = std::min(std::min(weight(x - 1, y), weight(x + 1, y)), std::min(weight(x, y - 1), weight(x, y + 1)));
-      const float gx = static_cast<float>((mean(x + 1, y) - mean(x - 1, y)) / 2), gy = static_cast<float>((mean(x, y + 1) - mean(x, y - 1)) / 2);
-      const Deciding d{static_cast<float>(x + 0.5 - origin_x_), static_cast<float>(y + 0.5 - origin_y_), static_cast<float>(mean(x, y)), gx, gy, static_cast<float>(w)};
+      const double least = std::min(std::min(weight(x - 1, y), weight(x + 1, y)),
+                                    std::min(weight(x, y - 1), weight(x, y + 1)));
+      const float gx = static_cast<float>((mean(x + 1, y) - mean(x - 1, y)) / 2),
+                  gy = static_cast<float>((mean(x, y + 1) - mean(x, y - 1)) / 2);
+      const Deciding d{static_cast<float>(x + 0.5 - origin_x_),
+                       static_cast<float>(y + 0.5 - origin_y_),
+                       static_cast<float>(mean(x, y)),
+                       gx,
+                       gy,
+                       static_cast<float>(w)};
       const float g = std::hypot(gx, gy);
       if (in_core(x, y) || g > 2) ++steady, sum += mean(x, y), sum2 += mean(x, y) * mean(x, y);
-      if (least >= 0.3 && g > 2 && (in_core(x, y) || tested(x, y, gx, gy))) sloped.emplace_back(g, d);
-      else if (g <= 2 && (x + 3 * y) % 7 == 0 && in_core(x, y)) flat.push_back({d.u, d.v, d.value, 0, 0, d.weight});
+      if (least >= 0.3 && g > 2 && (in_core(x, y) || tested(x, y, gx, gy)))
+        sloped.emplace_back(g, d);
+      else if (g <= 2 && (x + 3 * y) % 7 == 0 && in_core(x, y))
+        flat.push_back({d.u, d.v, d.value, 0, 0, d.weight});
     }
   contrast_ = steady > 1 ? std::sqrt(std::max(0.0, sum2 / steady - (sum / steady) * (sum / steady))) : 0;
   if (sloped.size() > most_deciding) {
-    std::nth_element(sloped.begin(), sloped.begin() + most_deciding, sloped.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::nth_element(sloped.begin(), sloped.begin() + most_deciding, sloped.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
     sloped.resize(most_deciding);
   }
   for (const auto& [g, d] : sloped) deciding_.push_back(d);
@@ -170,7 +192,8 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
   Fit fit;
   fit.pose = guess;
   if (deciding_.size() < 20) return fit;
-  const float most_x = static_cast<float>(plane.width) - 1.0f, most_y = static_cast<float>(plane.height) - 1.0f;
+  const float most_x = static_cast<float>(plane.width) - 1.0f,
+              most_y = static_cast<float>(plane.height) - 1.0f;
   std::array<std::array<double, 4>, 4> h{};
   const double reach = spread_out_;
   for (int turn = 0; turn < 12; ++turn) {
@@ -178,7 +201,8 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const Turned t(p);
     // Lenient at first: far from the place misfits are no sign of a cover.
     const float inverse_fade = static_cast<float>(turn < 3 ? 1 / (9 * fade * fade) : 1 / (fade * fade));
-    const float px = static_cast<float>(p.x), py = static_cast<float>(p.y), inverse = static_cast<float>(1 / p.scale), cc = t.c * inverse, ss = t.s * inverse;
+    const float px = static_cast<float>(p.x), py = static_cast<float>(p.y),
+                inverse = static_cast<float>(1 / p.scale), cc = t.c * inverse, ss = t.s * inverse;
     float hh[10] = {}, gg[4] = {};
     double sum = 0, all = 0, inside = 0, covered = 0;
     float cn = 0, ct = 0, ci = 0, ctt = 0, cii = 0, cti = 0;
@@ -196,26 +220,32 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
       if (off > 25) covered += d.weight;
       if (d.slope_x == 0 && d.slope_y == 0) continue;
       const float w = d.weight / (1 + r * r * inverse_fade);
-      const float j0 = (cc * d.slope_x - ss * d.slope_y) * inverse, j1 = (ss * d.slope_x + cc * d.slope_y) * inverse;
+      const float j0 = (cc * d.slope_x - ss * d.slope_y) * inverse,
+                  j1 = (ss * d.slope_x + cc * d.slope_y) * inverse;
       const float j2 = (d.slope_x * d.u + d.slope_y * d.v) * inverse, j3 = d.slope_y * d.u - d.slope_x * d.v;
       hh[0] += w * j0 * j0, hh[1] += w * j0 * j1, hh[2] += w * j0 * j2, hh[3] += w * j0 * j3;
       hh[4] += w * j1 * j1, hh[5] += w * j1 * j2, hh[6] += w * j1 * j3;
       hh[7] += w * j2 * j2, hh[8] += w * j2 * j3, hh[9] += w * j3 * j3;
       gg[0] += w * j0 * r, gg[1] += w * j1 * r, gg[2] += w * j2 * r, gg[3] += w * j3 * r;
     }
-    const double vt = ctt - ct * ct / std::max(cn, 1e-6f), vi = cii - ci * ci / std::max(cn, 1e-6f), c = cti - ct * ci / std::max(cn, 1e-6f);
+    const double vt = ctt - ct * ct / std::max(cn, 1e-6f), vi = cii - ci * ci / std::max(cn, 1e-6f),
+                 c = cti - ct * ci / std::max(cn, 1e-6f);
     fit.alike = vt > 0 && vi > 0 ? c / std::sqrt(vt * vi) : 0;
     fit.visible = all > 0 ? (inside - covered) / all : 0;
     fit.misfit = inside > 0.1 * all ? sum / inside : 1e9;
     if (inside < 0.12 * all) break;
-    h = {{{hh[0], hh[1], hh[2], hh[3]}, {hh[1], hh[4], hh[5], hh[6]}, {hh[2], hh[5], hh[7], hh[8]}, {hh[3], hh[6], hh[8], hh[9]}}};
+    h = {{{hh[0], hh[1], hh[2], hh[3]},
+          {hh[1], hh[4], hh[5], hh[6]},
+          {hh[2], hh[5], hh[7], hh[8]},
+          {hh[3], hh[6], hh[8], hh[9]}}};
     const double trust = 0.02 * (hh[0] + hh[4]) + 1;  // size and turn stay where they were unless told
     const double hold = trust * reach * reach * 0.3;
     // Of a part alone the size cannot be told from the place.
     const bool part = !sized_ || inside - covered < 0.65 * all;
     const double hold_turn = part ? 1e12 : 3 * hold, hold_size = part ? 1e12 : hold;
     h[0][0] += 1, h[1][1] += 1, h[2][2] += hold_size, h[3][3] += hold_turn;
-    std::array<double, 4> g{-gg[0], -gg[1], hold_size * (guess.scale - p.scale) - gg[2], hold_turn * (0.8 * guess.turn - p.turn) - gg[3]};
+    std::array<double, 4> g{-gg[0], -gg[1], hold_size * (guess.scale - p.scale) - gg[2],
+                            hold_turn * (0.8 * guess.turn - p.turn) - gg[3]};
     if (!solve(h, g)) break;
     const double length = std::hypot(g[0], g[1]);
     const double brake = length > 3 ? 3 / length : 1;
@@ -236,13 +266,16 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
 
 double Model::misfit_at(const Plane& plane, double x, double y, double limit, const Pose& pose) const {
   const Turned t(pose);
-  const float most_x = static_cast<float>(plane.width) - 1.0f, most_y = static_cast<float>(plane.height) - 1.0f;
+  const float most_x = static_cast<float>(plane.width) - 1.0f,
+              most_y = static_cast<float>(plane.height) - 1.0f;
   double sum = 0, all = 0, inside = 0;
   for (const Deciding& d : few_) {
-    const float px = static_cast<float>(x) + t.c * d.u - t.s * d.v, py = static_cast<float>(y) + t.s * d.u + t.c * d.v;
+    const float px = static_cast<float>(x) + t.c * d.u - t.s * d.v,
+                py = static_cast<float>(y) + t.s * d.u + t.c * d.v;
     all += d.weight;
     if (!(px >= 0.5f && py >= 0.5f && px < most_x && py < most_y)) continue;
-    const int off = std::abs(static_cast<int>(plane.row(static_cast<int>(py))[static_cast<int>(px)]) - static_cast<int>(d.value));
+    const int off = std::abs(static_cast<int>(plane.row(static_cast<int>(py))[static_cast<int>(px)]) -
+                             static_cast<int>(d.value));
     inside += d.weight;
     sum += d.weight * std::min(off, static_cast<int>(cap));
     if (sum > limit * few_.size()) return 1e9;
@@ -252,7 +285,9 @@ double Model::misfit_at(const Plane& plane, double x, double y, double limit, co
 
 Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
   if (few_.empty()) return {};
-  struct Place { double misfit, x, y; };
+  struct Place {
+    double misfit, x, y;
+  };
   std::vector<Place> best;
   double least = cap;
   const int step = 2;
@@ -270,7 +305,9 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
   int tried = 0;
   std::vector<Place> seen;
   for (const Place& place : best) {
-    if (std::any_of(seen.begin(), seen.end(), [&](const Place& s) { return std::hypot(s.x - place.x, s.y - place.y) < 5; })) continue;
+    if (std::any_of(seen.begin(), seen.end(),
+                    [&](const Place& s) { return std::hypot(s.x - place.x, s.y - place.y) < 5; }))
+      continue;
     seen.push_back(place);
     Pose from = guess;
     from.x = place.x, from.y = place.y;
@@ -291,12 +328,14 @@ void Model::learn(const Plane& plane, const Fit& fit) {
   way_.x += ox / way_.n, way_.y += oy / way_.n;
   way_.xx += ox * (p.x - way_.x), way_.xy += ox * (p.y - way_.y), way_.yy += oy * (p.y - way_.y);
   const Turned t(p);
-  const float most_x = static_cast<float>(plane.width) - 1.0f, most_y = static_cast<float>(plane.height) - 1.0f;
+  const float most_x = static_cast<float>(plane.width) - 1.0f,
+              most_y = static_cast<float>(plane.height) - 1.0f;
   for (int y = 0; y < height_; ++y) {
     const float v = static_cast<float>(y + 0.5 - origin_y_);
     for (int x = 0; x < width_; ++x) {
       const float u = static_cast<float>(x + 0.5 - origin_x_);
-      const float px = static_cast<float>(p.x) + t.c * u - t.s * v, py = static_cast<float>(p.y) + t.s * u + t.c * v;
+      const float px = static_cast<float>(p.x) + t.c * u - t.s * v,
+                  py = static_cast<float>(p.y) + t.s * u + t.c * v;
       if (!(px >= 0.5f && py >= 0.5f && px < most_x && py < most_y)) continue;
       const std::size_t k = static_cast<std::size_t>(y) * width_ + x;
       const float value = sample(plane, px, py);

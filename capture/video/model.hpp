@@ -18,16 +18,16 @@
 namespace paneproof::video {
 
 struct Pose {
-  double x = 0, y = 0;          // px of the plane: where the model's centre stands
-  double scale = 1, turn = 0;   // against the model; turn in radians, clockwise as seen
+  double x = 0, y = 0;         // px of the plane: where the model's centre stands
+  double scale = 1, turn = 0;  // against the model; turn in radians, clockwise as seen
 };
 
 struct Fit {
   Pose pose;
-  double misfit = 1e9;   // mean misfit of what is visible, luma levels, each at most 40
-  double visible = 0;    // share of the deciding pixels inside the picture and not covered
-  double sd = 0;         // px, one axis: what the fit itself lets slip
-  double alike = 0;      // correlation of what is visible with the model
+  double misfit = 1e9;  // mean misfit of what is visible, luma levels, each at most 40
+  double visible = 0;   // share of the deciding pixels inside the picture and not covered
+  double sd = 0;        // px, one axis: what the fit itself lets slip
+  double alike = 0;     // correlation of what is visible with the model
   bool good = false;
 };
 
@@ -63,7 +63,8 @@ class Model {
   const Box& core() const { return core_; }
   // Mean place of the deciding pixels, px from the top left.
   std::pair<double, double> middle() const;
-  // Keeps another part of it: from (x, y), which may lie outside. The origin stays at the same place of the thing.
+  // Keeps another part of it: from (x, y), which may lie outside. The origin stays at the same place of the
+  // thing.
   void reframe(int x, int y, int width, int height);
   // Forgets the spread, to learn anew.
   void forget();

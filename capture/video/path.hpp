@@ -23,10 +23,10 @@ struct Ended {
 };
 
 struct Path {
-  std::vector<Row> rows;          // contact by contact, each in order of time
-  std::vector<Ended> endings;     // one a contact
+  std::vector<Row> rows;       // contact by contact, each in order of time
+  std::vector<Ended> endings;  // one a contact
   std::int64_t frames = 0, last_us = 0;
-  std::int64_t held_frames = 0;   // from each grab's first to its last frame, known or not
+  std::int64_t held_frames = 0;  // from each grab's first to its last frame, known or not
   std::int64_t followed_frames = 0;
   std::int64_t first_held = -1, last_held = -1;  // frame numbers
   double largest_width = 0, largest_height = 0;  // px of the largest thing held

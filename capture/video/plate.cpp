@@ -39,23 +39,28 @@ At at(const Maps& maps, double x, double y) {
   const int i = static_cast<int>(x), j = static_cast<int>(y);
   const float a = static_cast<float>(x - i), b = static_cast<float>(y - j);
   const std::size_t k = static_cast<std::size_t>(j) * maps.width + i, below = k + maps.width;
-  const auto mix = [&](const std::vector<float>& m) { return (1 - b) * ((1 - a) * m[k] + a * m[k + 1]) + b * ((1 - a) * m[below] + a * m[below + 1]); };
+  const auto mix = [&](const std::vector<float>& m) {
+    return (1 - b) * ((1 - a) * m[k] + a * m[k + 1]) + b * ((1 - a) * m[below] + a * m[below + 1]);
+  };
   return {mix(maps.mean), mix(maps.spread), maps.seen[k] && maps.seen[below + 1]};
 }
 
-// How well a closed line separates one thing from what is about it: 0 to about 1. Most of the line must lie on
-// an edge, in look or in steadiness; how strong the edge is counts less, so that a drawing on the plate with
-// strong edges does not win over the plate's own faint ones.
+// How well a closed line separates one thing from what is about it: 0 to about 1. Most of the line must lie
+// on an edge, in look or in steadiness; how strong the edge is counts less, so that a drawing on the plate
+// with strong edges does not win over the plate's own faint ones.
 double separates(const Maps& maps, const Outline& o, double half) {
-  const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h), cx = (o.left + o.right) / 2, cy = (o.top + o.bottom) / 2;
+  const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h),
+               cx = (o.left + o.right) / 2, cy = (o.top + o.bottom) / 2;
   double with = 0, strength = 0, asked = 0, total = 0;
   const auto ask = [&](double x, double y, double nx, double ny) {
     ++total;
-    const At in = at(maps, x - half * nx, y - half * ny), out = at(maps, x + half * nx, y + half * ny), deep = at(maps, x - 3 * nx, y - 3 * ny);
+    const At in = at(maps, x - half * nx, y - half * ny), out = at(maps, x + half * nx, y + half * ny),
+             deep = at(maps, x - 3 * nx, y - 3 * ny);
     if (!in.seen || !out.seen) return;
     ++asked;
     // What lies inside is steady.
-    const double e = std::abs(out.mean - in.mean) + std::max(0.0f, out.spread - in.spread) - std::max(0.0f, deep.spread - 4);
+    const double e = std::abs(out.mean - in.mean) + std::max(0.0f, out.spread - in.spread) -
+                     std::max(0.0f, deep.spread - 4);
     strength += std::clamp(e, 0.0, 25.0) / 25;
     with += std::clamp((e - 1) / 3, 0.0, 1.0);
   };
@@ -127,7 +132,8 @@ Plate find_plate(const Model& model, bool thoroughly) {
   std::vector<Start> starts;
   for (const double inset : {0.0, 0.1, 0.2, 0.3})
     for (const double corner : {0.08, 0.25, 0.5}) {
-      Outline o{core.x + inset * core.width, core.y + inset * core.height, core.x + (1 - inset) * core.width, core.y + (1 - inset) * core.height, corner};
+      Outline o{core.x + inset * core.width, core.y + inset * core.height, core.x + (1 - inset) * core.width,
+                core.y + (1 - inset) * core.height, corner};
       starts.push_back({o, value_of(maps, o, 1.8, size)});
     }
   const auto better = [](const Start& a, const Start& b) { return a.value > b.value; };
@@ -168,14 +174,22 @@ Plate find_plate(const Model& model, bool thoroughly) {
   const Start* chosen = nullptr;
   const auto area = [](const Outline& o) { return (o.right - o.left) * (o.bottom - o.top); };
   for (const Start& f : finished)
-    if (f.value > 0.95 * most && (!chosen || area(f.outline) > 1.02 * area(chosen->outline) || (area(f.outline) > 0.98 * area(chosen->outline) && f.value > chosen->value))) chosen = &f;
+    if (f.value > 0.95 * most &&
+        (!chosen || area(f.outline) > 1.02 * area(chosen->outline) ||
+         (area(f.outline) > 0.98 * area(chosen->outline) && f.value > chosen->value)))
+      chosen = &f;
   const Outline& o = chosen->outline;
-  return {(o.left + o.right) / 2 - model.origin_x(), (o.top + o.bottom) / 2 - model.origin_y(), o.right - o.left, o.bottom - o.top, o.corner, chosen->value};
+  return {(o.left + o.right) / 2 - model.origin_x(),
+          (o.top + o.bottom) / 2 - model.origin_y(),
+          o.right - o.left,
+          o.bottom - o.top,
+          o.corner,
+          chosen->value};
 }
 
 bool plausible(const Plate& plate, double width) {
-  return plate.width > 0.04 * width && plate.height > 0.04 * width && plate.width < 0.6 * width && plate.height < 0.6 * width &&
-         plate.width < 2.5 * plate.height && plate.height < 2.5 * plate.width;
+  return plate.width > 0.04 * width && plate.height > 0.04 * width && plate.width < 0.6 * width &&
+         plate.height < 0.6 * width && plate.width < 2.5 * plate.height && plate.height < 2.5 * plate.width;
 }
 
 }  // namespace paneproof::video

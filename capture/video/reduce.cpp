@@ -28,7 +28,9 @@ void means_of(int k, const std::uint16_t* sums, std::uint8_t* out, int count) {
   int x = 0;
 #ifdef __SSE2__
   const __m128i ones = _mm_set1_epi16(1), round = _mm_set1_epi32(half), by = _mm_cvtsi32_si128(shift);
-  const auto pairs = [&](const std::uint16_t* p) { return _mm_madd_epi16(_mm_loadu_si128(reinterpret_cast<const __m128i*>(p)), ones); };
+  const auto pairs = [&](const std::uint16_t* p) {
+    return _mm_madd_epi16(_mm_loadu_si128(reinterpret_cast<const __m128i*>(p)), ones);
+  };
   for (; k <= 4 && x + 8 <= count; x += 8) {
     __m128i a, b;
     if (k == 2) {
@@ -37,7 +39,9 @@ void means_of(int k, const std::uint16_t* sums, std::uint8_t* out, int count) {
       _mm_storel_epi64(reinterpret_cast<__m128i*>(out + x), _mm_packus_epi16(a, a));
       continue;
     }
-    const auto fours = [&](const std::uint16_t* p) { return _mm_madd_epi16(_mm_packs_epi32(pairs(p), pairs(p + 8)), ones); };
+    const auto fours = [&](const std::uint16_t* p) {
+      return _mm_madd_epi16(_mm_packs_epi32(pairs(p), pairs(p + 8)), ones);
+    };
     a = _mm_srl_epi32(_mm_add_epi32(fours(sums + 4 * x), round), by);
     b = _mm_srl_epi32(_mm_add_epi32(fours(sums + 4 * x + 16), round), by);
     a = _mm_packs_epi32(a, b);
@@ -54,16 +58,24 @@ void means_of(int k, const std::uint16_t* sums, std::uint8_t* out, int count) {
 // One row of luma as bytes.
 class Rows {
  public:
-  explicit Rows(const AVFrame& frame) : frame_(frame), format_(static_cast<AVPixelFormat>(frame.format)),
-                                        described_(av_pix_fmt_desc_get(format_)) {
+  explicit Rows(const AVFrame& frame)
+      : frame_(frame),
+        format_(static_cast<AVPixelFormat>(frame.format)),
+        described_(av_pix_fmt_desc_get(format_)) {
     if (!described_) return;
     const bool rgb = described_->flags & (AV_PIX_FMT_FLAG_RGB | AV_PIX_FMT_FLAG_PAL);
     depth_ = described_->comp[0].depth;
-    if (described_->flags & (AV_PIX_FMT_FLAG_HWACCEL | AV_PIX_FMT_FLAG_BITSTREAM | AV_PIX_FMT_FLAG_BE | AV_PIX_FMT_FLAG_BAYER | AV_PIX_FMT_FLAG_FLOAT)) return;
-    if (described_->flags & AV_PIX_FMT_FLAG_PAL) kind_ = palette;
-    else if (rgb && described_->nb_components >= 3 && depth_ == 8) kind_ = colours;
-    else if (!rgb && depth_ == 8 && described_->comp[0].step == 1) kind_ = bytes;
-    else if (!rgb && depth_ > 8 && depth_ <= 16 && described_->comp[0].step == 2) kind_ = words;
+    if (described_->flags & (AV_PIX_FMT_FLAG_HWACCEL | AV_PIX_FMT_FLAG_BITSTREAM | AV_PIX_FMT_FLAG_BE |
+                             AV_PIX_FMT_FLAG_BAYER | AV_PIX_FMT_FLAG_FLOAT))
+      return;
+    if (described_->flags & AV_PIX_FMT_FLAG_PAL)
+      kind_ = palette;
+    else if (rgb && described_->nb_components >= 3 && depth_ == 8)
+      kind_ = colours;
+    else if (!rgb && depth_ == 8 && described_->comp[0].step == 1)
+      kind_ = bytes;
+    else if (!rgb && depth_ > 8 && depth_ <= 16 && described_->comp[0].step == 2)
+      kind_ = words;
     row_.resize(static_cast<std::size_t>(frame.width) + 64);
     if (kind_ == palette)
       for (int i = 0; i < 256; ++i) {
@@ -84,7 +96,9 @@ class Rows {
     } else {
       const std::uint8_t* c[3];
       for (int i = 0; i < 3; ++i)
-        c[i] = frame_.data[described_->comp[i].plane] + static_cast<std::ptrdiff_t>(y) * frame_.linesize[described_->comp[i].plane] + described_->comp[i].offset;
+        c[i] = frame_.data[described_->comp[i].plane] +
+               static_cast<std::ptrdiff_t>(y) * frame_.linesize[described_->comp[i].plane] +
+               described_->comp[i].offset;
       const int step = described_->comp[0].step;
       for (int x = 0; x < frame_.width; ++x) row_[x] = luma(c[0][x * step], c[1][x * step], c[2][x * step]);
     }
@@ -93,7 +107,9 @@ class Rows {
 
  private:
   // ITU-R BT.601 weights, in 1/256.
-  static std::uint8_t luma(unsigned r, unsigned g, unsigned b) { return static_cast<std::uint8_t>((77 * r + 150 * g + 29 * b) >> 8); }
+  static std::uint8_t luma(unsigned r, unsigned g, unsigned b) {
+    return static_cast<std::uint8_t>((77 * r + 150 * g + 29 * b) >> 8);
+  }
   const AVFrame& frame_;
   AVPixelFormat format_;
   const AVPixFmtDescriptor* described_;

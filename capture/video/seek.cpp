@@ -17,8 +17,9 @@ int difference(const Plane& a, int ax, int ay, const Plane& b, int bx, int by) {
 #ifdef __SSE2__
   __m128i sum = _mm_setzero_si128();
   for (int y = 0; y < square; ++y)
-    sum = _mm_add_epi64(sum, _mm_sad_epu8(_mm_loadl_epi64(reinterpret_cast<const __m128i*>(a.row(ay + y) + ax)),
-                                          _mm_loadl_epi64(reinterpret_cast<const __m128i*>(b.row(by + y) + bx))));
+    sum = _mm_add_epi64(sum,
+                        _mm_sad_epu8(_mm_loadl_epi64(reinterpret_cast<const __m128i*>(a.row(ay + y) + ax)),
+                                     _mm_loadl_epi64(reinterpret_cast<const __m128i*>(b.row(by + y) + bx))));
   return _mm_cvtsi128_si32(sum);
 #else
   int sum = 0;
@@ -37,7 +38,8 @@ struct Square {
 // and one with a straight edge look the same further along, and prove no motion.
 int distinct(const Plane& plane, const Square& s) {
   int least = 1 << 20;
-  for (const auto& [dx, dy] : {std::pair{2, 0}, {-2, 0}, {0, 2}, {0, -2}, {2, 2}, {-2, -2}, {2, -2}, {-2, 2}}) {
+  for (const auto& [dx, dy] :
+       {std::pair{2, 0}, {-2, 0}, {0, 2}, {0, -2}, {2, 2}, {-2, -2}, {2, -2}, {-2, 2}}) {
     const int x = s.x + dx, y = s.y + dy;
     if (x < 0 || y < 0 || x + square > plane.width || y + square > plane.height) continue;
     least = std::min(least, difference(plane, s.x, s.y, plane, x, y));
@@ -69,7 +71,8 @@ void halve(const Plane& in, Plane& out) {
   for (int y = 0; y < out.height; ++y) {
     const std::uint8_t *a = in.row(2 * y), *b = in.row(2 * y + 1);
     std::uint8_t* to = out.row(y);
-    for (int x = 0; x < out.width; ++x) to[x] = static_cast<std::uint8_t>((a[2 * x] + a[2 * x + 1] + b[2 * x] + b[2 * x + 1] + 2) >> 2);
+    for (int x = 0; x < out.width; ++x)
+      to[x] = static_cast<std::uint8_t>((a[2 * x] + a[2 * x + 1] + b[2 * x] + b[2 * x + 1] + 2) >> 2);
   }
 }
 
@@ -96,7 +99,8 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int re
       const int at = open.back();
       open.pop_back();
       ++mover.squares, mover.dx += s.dx, mover.dy += s.dy;
-      x0 = std::min(x0, s.x), y0 = std::min(y0, s.y), x1 = std::max(x1, s.x + square), y1 = std::max(y1, s.y + square);
+      x0 = std::min(x0, s.x), y0 = std::min(y0, s.y), x1 = std::max(x1, s.x + square),
+      y1 = std::max(y1, s.y + square);
       for (int dj = -2; dj <= 2; ++dj)
         for (int di = -2; di <= 2; ++di) {
           const int i = at % columns + di, j = at / columns + dj;
@@ -146,7 +150,9 @@ Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later) {
       int sum = 0;
       for (int y = mover.box.y; y < mover.box.y + mover.box.height; ++y)
         for (int x = mover.box.x; x < mover.box.x + mover.box.width; ++x)
-          sum += inside(x, y) && inside(x + i, y + j) ? std::min(60, std::abs(at(earlier, x, y) - at(later, x + i, y + j))) : 30;
+          sum += inside(x, y) && inside(x + i, y + j)
+                     ? std::min(60, std::abs(at(earlier, x, y) - at(later, x + i, y + j)))
+                     : 30;
       if (sum < least) least = sum, dx = i, dy = j;
     }
   // Blocks in which much changed, and the shift explains it.
@@ -157,7 +163,8 @@ Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later) {
     for (int y = row * block; y < (row + 1) * block; ++y)
       for (int x = column * block; x < (column + 1) * block; ++x) {
         if (!inside(x - dx, y - dy)) continue;
-        const int still = std::abs(at(later, x, y) - at(earlier, x, y)), shifted = std::abs(at(later, x, y) - at(earlier, x - dx, y - dy));
+        const int still = std::abs(at(later, x, y) - at(earlier, x, y)),
+                  shifted = std::abs(at(later, x, y) - at(earlier, x - dx, y - dy));
         with += still > 5 && 2 * shifted < still;
       }
     return with >= 2;
@@ -166,15 +173,18 @@ Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later) {
   const int gap = 4, most = later.width * 6 / 10;
   for (bool grew = true; grew;) {
     grew = false;
-    const int c0 = std::max(0, box.x / block - gap), c1 = std::min(columns - 1, (box.x + box.width - 1) / block + gap);
-    const int r0 = std::max(0, box.y / block - gap), r1 = std::min(rows - 1, (box.y + box.height - 1) / block + gap);
+    const int c0 = std::max(0, box.x / block - gap),
+              c1 = std::min(columns - 1, (box.x + box.width - 1) / block + gap);
+    const int r0 = std::max(0, box.y / block - gap),
+              r1 = std::min(rows - 1, (box.y + box.height - 1) / block + gap);
     int x0 = box.x, y0 = box.y, x1 = box.x + box.width, y1 = box.y + box.height;
     for (int row = r0; row <= r1; ++row)
       for (int column = c0; column <= c1; ++column) {
         const int x = column * block, y = row * block;
         if (x >= x0 && y >= y0 && x + block <= x1 && y + block <= y1) continue;
         if (!moved(column, row)) continue;
-        x0 = std::min(x0, x), y0 = std::min(y0, y), x1 = std::max(x1, x + block), y1 = std::max(y1, y + block);
+        x0 = std::min(x0, x), y0 = std::min(y0, y), x1 = std::max(x1, x + block),
+        y1 = std::max(y1, y + block);
         grew = true;
       }
     box = {x0, y0, x1 - x0, y1 - y0};

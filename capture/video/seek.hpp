@@ -12,7 +12,7 @@
 namespace paneproof::video {
 
 struct Mover {
-  Box box;              // in the earlier picture, px
+  Box box;                // in the earlier picture, px
   double dx = 0, dy = 0;  // px to the later one
   int squares = 0;
   bool with_page = false;  // moves as much else does

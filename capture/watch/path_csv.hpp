@@ -2,10 +2,10 @@
 // held and its place is known; none after it was let go. Contacts are numbered from 1, one a grab.
 #pragma once
 
-#include "capture/model/trace.hpp"
-
 #include <functional>
 #include <string_view>
+
+#include "capture/model/trace.hpp"
 
 namespace paneproof {
 

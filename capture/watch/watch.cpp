@@ -29,7 +29,8 @@ class Child {
  public:
   Child(const std::string& program, const std::vector<std::string>& arguments) {
     int ends[2];
-    if (pipe2(ends, O_CLOEXEC) != 0) throw InputError("", "", "a pipe to the video program", "close other programs", Exit::software);
+    if (pipe2(ends, O_CLOEXEC) != 0)
+      throw InputError("", "", "a pipe to the video program", "close other programs", Exit::software);
     out_ = ends[0];
     posix_spawn_file_actions_t actions;
     posix_spawn_file_actions_init(&actions);
@@ -43,7 +44,8 @@ class Child {
     ::close(ends[1]);
     if (code != 0) {
       ::close(out_);
-      throw InputError("", "", "the program paneproof-video beside paneproof, to read recordings", "install it there", Exit::software);
+      throw InputError("", "", "the program paneproof-video beside paneproof, to read recordings",
+                       "install it there", Exit::software);
     }
   }
   ~Child() {
@@ -122,7 +124,8 @@ struct Line {
 // Takes the program's lines (what each means: capture/video/print.cpp).
 class Taker {
  public:
-  Taker(const std::string& path, const WatchOptions& options, Notes& notes) : path_(path), options_(options), notes_(notes) {}
+  Taker(const std::string& path, const WatchOptions& options, Notes& notes)
+      : path_(path), options_(options), notes_(notes) {}
 
   void take(std::string_view text) {
     Line line{fields(text)};
@@ -149,11 +152,14 @@ class Taker {
       int exit = 65;
       number(line.field[4], exit);
       const bool known = exit == 65 || exit == 66 || exit == 73 || exit == 74;
-      throw InputError(path_, std::string(line.field[1]), std::string(line.field[2]), std::string(line.field[3]), static_cast<Exit>(known ? exit : 65));
+      throw InputError(path_, std::string(line.field[1]), std::string(line.field[2]),
+                       std::string(line.field[3]), static_cast<Exit>(known ? exit : 65));
     } else if (kind == "done") {
       done_ = true;
     }
-    if (!line.whole) throw InputError(path_, "", "a path from the video program that can be read", "install paneproof and paneproof-video of one version", Exit::software);
+    if (!line.whole)
+      throw InputError(path_, "", "a path from the video program that can be read",
+                       "install paneproof and paneproof-video of one version", Exit::software);
   }
   bool done() const { return done_; }
 
@@ -178,14 +184,19 @@ class Taker {
     std::vector<Contact>& contacts = recording_.contacts;
     if (numbers_.empty() || numbers_.back() != number) {
       numbers_.push_back(number);
-      contacts.push_back({static_cast<std::uint32_t>(recording_.reports.size()), 0, 0, Ending::open, Tool::finger});
+      contacts.push_back(
+          {static_cast<std::uint32_t>(recording_.reports.size()), 0, 0, Ending::open, Tool::finger});
     }
     ++contacts.back().count;
-    recording_.reports.push_back({t_us, x, y, static_cast<std::uint32_t>(contacts.size() - 1), static_cast<float>(sd)});
+    recording_.reports.push_back(
+        {t_us, x, y, static_cast<std::uint32_t>(contacts.size() - 1), static_cast<float>(sd)});
   }
   void let_go(Line& line) {
-    static constexpr std::pair<std::string_view, LetGo::Kind> kinds[] = {
-        {"drop", LetGo::Kind::drop}, {"release", LetGo::Kind::release}, {"doubt", LetGo::Kind::doubt}, {"lost", LetGo::Kind::lost}, {"end", LetGo::Kind::end}};
+    static constexpr std::pair<std::string_view, LetGo::Kind> kinds[] = {{"drop", LetGo::Kind::drop},
+                                                                         {"release", LetGo::Kind::release},
+                                                                         {"doubt", LetGo::Kind::doubt},
+                                                                         {"lost", LetGo::Kind::lost},
+                                                                         {"end", LetGo::Kind::end}};
     LetGo ending;
     for (const auto& [word, kind] : kinds)
       if (line.field.size() > 1 && line.field[1] == word) ending.kind = kind;
@@ -195,7 +206,9 @@ class Taker {
     for (std::size_t i = 0; i < numbers_.size(); ++i)
       if (numbers_[i] == number) {
         ending.contact = static_cast<std::uint32_t>(i);
-        recording_.contacts[i].ending = ending.kind == LetGo::Kind::end ? Ending::open : ending.kind == LetGo::Kind::lost ? Ending::broken : Ending::lifted;
+        recording_.contacts[i].ending = ending.kind == LetGo::Kind::end    ? Ending::open
+                                        : ending.kind == LetGo::Kind::lost ? Ending::broken
+                                                                           : Ending::lifted;
         recording_.let_gos.push_back(ending);
       }
   }
@@ -228,10 +241,16 @@ Recording watch(const std::string& path, const WatchOptions& options, Notes& not
   Child child(program(), arguments);
   Taker taker(path, options, notes);
   for (std::string line; child.line(line);) taker.take(line);
-  if (child.silent()) throw InputError(path, "", "a recording that is decoded in bounded time, but nothing came for two minutes", "check that it plays, or record anew");
+  if (child.silent())
+    throw InputError(path, "",
+                     "a recording that is decoded in bounded time, but nothing came for two minutes",
+                     "check that it plays, or record anew");
   const int status = child.finish();
   if (taker.done() && WIFEXITED(status) && WEXITSTATUS(status) == 0) return taker.finish();
-  throw InputError(path, "", "a recording that can be decoded, but the decoder broke off (it may use 3 GiB of memory and an hour)", "check that it plays, or record anew");
+  throw InputError(
+      path, "",
+      "a recording that can be decoded, but the decoder broke off (it may use 3 GiB of memory and an hour)",
+      "check that it plays, or record anew");
 }
 
 }  // namespace paneproof

@@ -30,7 +30,8 @@ void must(int code, const char* what) {
 }
 }  // namespace
 
-ClipWriter::ClipWriter(const std::string& path, int width, int height, const EncodeOptions& options) : inner_(new Inner) {
+ClipWriter::ClipWriter(const std::string& path, int width, int height, const EncodeOptions& options)
+    : inner_(new Inner) {
   Inner& in = *inner_;
   in.options = options;
   av_log_set_level(AV_LOG_ERROR);
@@ -41,13 +42,18 @@ ClipWriter::ClipWriter(const std::string& path, int width, int height, const Enc
   const bool turned = options.rotate_deg % 180 != 0;
   in.codec->width = turned ? height : width;
   in.codec->height = turned ? width : height;
-  in.codec->pix_fmt = options.codec == "gif" ? AV_PIX_FMT_GRAY8 : options.ten_bit ? AV_PIX_FMT_YUV420P10LE : AV_PIX_FMT_YUV420P;
+  in.codec->pix_fmt = options.codec == "gif" ? AV_PIX_FMT_GRAY8
+                      : options.ten_bit      ? AV_PIX_FMT_YUV420P10LE
+                                             : AV_PIX_FMT_YUV420P;
   in.codec->color_range = options.full_range ? AVCOL_RANGE_JPEG : AVCOL_RANGE_MPEG;
-  in.codec->time_base = options.codec == "mpeg4" ? AVRational{1, 1000} : options.codec == "gif" ? AVRational{1, 100} : AVRational{1, 90000};
+  in.codec->time_base = options.codec == "mpeg4" ? AVRational{1, 1000}
+                        : options.codec == "gif" ? AVRational{1, 100}
+                                                 : AVRational{1, 90000};
   in.codec->gop_size = 250;
   in.codec->thread_count = 2;
   if (in.format->oformat->flags & AVFMT_GLOBALHEADER) in.codec->flags |= AV_CODEC_FLAG_GLOBAL_HEADER;
-  if (options.codec == "mpeg4") in.codec->flags |= AV_CODEC_FLAG_QSCALE, in.codec->global_quality = 4 * FF_QP2LAMBDA;
+  if (options.codec == "mpeg4")
+    in.codec->flags |= AV_CODEC_FLAG_QSCALE, in.codec->global_quality = 4 * FF_QP2LAMBDA;
   av_opt_set(in.codec->priv_data, "preset", "veryfast", 0);
   av_opt_set_int(in.codec->priv_data, "crf", options.quality, 0);
   av_opt_set(in.codec->priv_data, "x265-params", "log-level=error", 0);
@@ -60,7 +66,8 @@ ClipWriter::ClipWriter(const std::string& path, int width, int height, const Enc
   must(avcodec_parameters_from_context(in.stream->codecpar, in.codec), "parameters");
   in.stream->time_base = in.codec->time_base;
   if (options.rotate_deg) {
-    auto* matrix = reinterpret_cast<std::int32_t*>(av_stream_new_side_data(in.stream, AV_PKT_DATA_DISPLAYMATRIX, 9 * 4));
+    auto* matrix =
+        reinterpret_cast<std::int32_t*>(av_stream_new_side_data(in.stream, AV_PKT_DATA_DISPLAYMATRIX, 9 * 4));
     av_display_rotation_set(matrix, -options.rotate_deg);
   }
   must(avio_open(&in.format->pb, path.c_str(), AVIO_FLAG_WRITE), "file");
@@ -76,7 +83,8 @@ ClipWriter::ClipWriter(const std::string& path, int width, int height, const Enc
 void ClipWriter::Inner::drain() {
   while (avcodec_receive_packet(codec, packet) >= 0) {
     packet->stream_index = stream->index;
-    if (packet->duration <= 0) packet->duration = std::max<std::int64_t>(1, codec->time_base.den / codec->time_base.num / 60);
+    if (packet->duration <= 0)
+      packet->duration = std::max<std::int64_t>(1, codec->time_base.den / codec->time_base.num / 60);
     av_packet_rescale_ts(packet, codec->time_base, stream->time_base);
     must(av_interleaved_write_frame(format, packet), "packet");
   }
@@ -93,18 +101,24 @@ void ClipWriter::add(const Canvas& canvas, std::int64_t t_us) {
       if (in.options.rotate_deg == 90) cx = y, cy = canvas.height - 1 - x;
       if (in.options.rotate_deg == 270) cx = canvas.width - 1 - y, cy = x;
       if (in.options.rotate_deg == 180) cx = canvas.width - 1 - x, cy = canvas.height - 1 - y;
-      const double luma = std::clamp<double>(canvas.luma[static_cast<std::size_t>(cy) * canvas.width + cx], 0, 255);
+      const double luma =
+          std::clamp<double>(canvas.luma[static_cast<std::size_t>(cy) * canvas.width + cx], 0, 255);
       const double level = wide ? luma : 16 + luma * 219 / 255;
       std::uint8_t* row = in.frame->data[0] + static_cast<std::ptrdiff_t>(y) * in.frame->linesize[0];
-      if (ten) reinterpret_cast<std::uint16_t*>(row)[x] = static_cast<std::uint16_t>(std::lround(level * 4));
-      else row[x] = static_cast<std::uint8_t>(std::lround(level));
+      if (ten)
+        reinterpret_cast<std::uint16_t*>(row)[x] = static_cast<std::uint16_t>(std::lround(level * 4));
+      else
+        row[x] = static_cast<std::uint8_t>(std::lround(level));
     }
   for (int plane = 1; plane < 3 && in.frame->data[plane]; ++plane)
     for (int y = 0; y < in.frame->height / 2; ++y)
       for (int x = 0; x < in.frame->width / 2; ++x) {
-        std::uint8_t* row = in.frame->data[plane] + static_cast<std::ptrdiff_t>(y) * in.frame->linesize[plane];
-        if (ten) reinterpret_cast<std::uint16_t*>(row)[x] = 512;
-        else row[x] = 128;
+        std::uint8_t* row =
+            in.frame->data[plane] + static_cast<std::ptrdiff_t>(y) * in.frame->linesize[plane];
+        if (ten)
+          reinterpret_cast<std::uint16_t*>(row)[x] = 512;
+        else
+          row[x] = 128;
       }
   in.frame->pts = av_rescale_q(t_us, {1, 1000000}, in.codec->time_base);
   if (in.last != AV_NOPTS_VALUE && in.frame->pts <= in.last) in.frame->pts = in.last + 1;

@@ -12,7 +12,7 @@ struct EncodeOptions {
   std::string codec = "libx264";  // any encoder of libavcodec; the file's ending names the container
   int quality = 23;               // crf, or quantiser
   bool full_range = false, ten_bit = false;
-  int rotate_deg = 0;             // display matrix: the frame is stored turned, a viewer turns it back
+  int rotate_deg = 0;  // display matrix: the frame is stored turned, a viewer turns it back
 };
 
 class ClipWriter {

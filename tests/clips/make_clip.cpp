@@ -57,10 +57,14 @@ int main(int argc, char** argv) {
     writer.add(canvas, t_us);
     if (moment.held.empty()) std::fprintf(truth, "none,%.6f,0,0,0,0,0\n", t_us * 1e-6 - first);
     for (const Held& held : moment.held)
-      std::fprintf(truth, "held,%.6f,%d,%.3f,%.3f,%.3f,%.3f\n", t_us * 1e-6 - first, held.contact, held.x, held.y, held.side, held.height);
+      std::fprintf(truth, "held,%.6f,%d,%.3f,%.3f,%.3f,%.3f\n", t_us * 1e-6 - first, held.contact, held.x,
+                   held.y, held.side, held.height);
   }
   for (const Event& event : story.events)
-    std::fprintf(truth, "%s,%.6f,%d,%.3f,%.3f,0,0\n", event.kind == Event::Kind::drop ? "drop" : event.kind == Event::Kind::release ? "release" : "end",
+    std::fprintf(truth, "%s,%.6f,%d,%.3f,%.3f,0,0\n",
+                 event.kind == Event::Kind::drop      ? "drop"
+                 : event.kind == Event::Kind::release ? "release"
+                                                      : "end",
                  event.t_s, event.contact, event.x, event.y);
   std::fclose(truth);
   writer.finish();

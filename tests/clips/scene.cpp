@@ -25,12 +25,14 @@ double rounded(double x, double y, double a, double b, double r) {
 
 double outline_distance(const Look& look, double x, double y, double a, double b) {
   switch (look.outline) {
-    case Outline::round: return rounded(x, y, a, b, std::min(a, b));
+    case Outline::round:
+      return rounded(x, y, a, b, std::min(a, b));
     case Outline::squircle: {
       const double p = std::pow(std::abs(x) / a, 4) + std::pow(std::abs(y) / b, 4);
       return (std::pow(p, 0.25) - 1) * std::min(a, b);
     }
-    default: return rounded(x, y, a, b, look.corner * 2 * std::min(a, b));
+    default:
+      return rounded(x, y, a, b, look.corner * 2 * std::min(a, b));
   }
 }
 
@@ -84,8 +86,10 @@ void draw_bar(Canvas& canvas, double x, double y, double width, double height, d
               double opacity) {
   if (opacity <= 0) return;
   const double cx = x + width / 2, cy = y + height / 2;
-  const int x0 = std::max(0, static_cast<int>(x - 1)), x1 = std::min(canvas.width, static_cast<int>(x + width) + 2);
-  const int y0 = std::max(0, static_cast<int>(y - 1)), y1 = std::min(canvas.height, static_cast<int>(y + height) + 2);
+  const int x0 = std::max(0, static_cast<int>(x - 1)),
+            x1 = std::min(canvas.width, static_cast<int>(x + width) + 2);
+  const int y0 = std::max(0, static_cast<int>(y - 1)),
+            y1 = std::min(canvas.height, static_cast<int>(y + height) + 2);
   for (int j = y0; j < y1; ++j)
     for (int i = x0; i < x1; ++i) {
       const double alpha = edge(rounded(i + 0.5 - cx, j + 0.5 - cy, width / 2, height / 2, radius));
@@ -106,7 +110,8 @@ Look random_look(Dice& dice, int style) {
     look.badge = pick(dice, 0, 1) < 0.2;
     for (int i = pick_int(dice, 1, 5); i > 0; --i)
       look.marks.push_back({pick_int(dice, 0, 2), pick(dice, -0.25, 0.25), pick(dice, -0.25, 0.25),
-                            pick(dice, 0.1, 0.5), pick(dice, 0, 3), pick(dice, 0, 1) < 0.5 ? pick(dice, 200, 250) : pick(dice, 10, 80)});
+                            pick(dice, 0.1, 0.5), pick(dice, 0, 3),
+                            pick(dice, 0, 1) < 0.5 ? pick(dice, 200, 250) : pick(dice, 10, 80)});
   } else {
     look.outline = Outline::card;
     look.aspect = pick(dice, 0.7, 1.2);
@@ -117,7 +122,8 @@ Look random_look(Dice& dice, int style) {
     look.label = false;
     const int rows = pick_int(dice, 1, 4);
     for (int i = 0; i < rows; ++i)
-      look.marks.push_back({1, pick(dice, -0.15, 0.1), -0.3 * look.aspect + 0.17 * i, pick(dice, 0.05, 0.28), 0, pick(dice, 40, 150)});
+      look.marks.push_back({1, pick(dice, -0.15, 0.1), -0.3 * look.aspect + 0.17 * i, pick(dice, 0.05, 0.28),
+                            0, pick(dice, 40, 150)});
     if (pick(dice, 0, 1) < 0.4) look.marks.push_back({0, 0.25, 0.2, 0.25, 0, pick(dice, 20, 140)});
   }
   return look;
@@ -129,8 +135,10 @@ void draw(Canvas& canvas, const Placed& icon) {
   const Look& look = *icon.look;
   const double px = icon.side * icon.scale, a = px / 2, b = a * look.aspect, reach = std::hypot(a, b) + 2;
   const double c = std::cos(icon.turn), s = std::sin(icon.turn);
-  const int x0 = std::max(0, static_cast<int>(icon.x - reach)), x1 = std::min(canvas.width, static_cast<int>(icon.x + reach) + 1);
-  const int y0 = std::max(0, static_cast<int>(icon.y - reach)), y1 = std::min(canvas.height, static_cast<int>(icon.y + reach) + 1);
+  const int x0 = std::max(0, static_cast<int>(icon.x - reach)),
+            x1 = std::min(canvas.width, static_cast<int>(icon.x + reach) + 1);
+  const int y0 = std::max(0, static_cast<int>(icon.y - reach)),
+            y1 = std::min(canvas.height, static_cast<int>(icon.y + reach) + 1);
   for (int y = y0; y < y1; ++y)
     for (int x = x0; x < x1; ++x) {
       const double dx = x + 0.5 - icon.x, dy = y + 0.5 - icon.y;
@@ -155,8 +163,9 @@ void Wallpaper::make(Dice& dice, int which, int width, int height) {
   base = pick(dice, 40, 215);
   const int count = kind == 0 ? 0 : kind == 1 ? 1 : kind == 2 ? 8 : kind == 3 ? 4 : 60;
   for (int i = 0; i < count; ++i)
-    for (const double value : {pick(dice, -0.3, 1.3) * width, pick(dice, 0, 1) * height,
-                               pick(dice, kind == 4 ? 0.02 : 0.15, kind == 4 ? 0.1 : 0.5) * width, pick(dice, -70, 70), 0.0})
+    for (const double value :
+         {pick(dice, -0.3, 1.3) * width, pick(dice, 0, 1) * height,
+          pick(dice, kind == 4 ? 0.02 : 0.15, kind == 4 ? 0.1 : 0.5) * width, pick(dice, -70, 70), 0.0})
       terms.push_back(value);
 }
 
@@ -165,13 +174,16 @@ void Wallpaper::draw(Canvas& canvas, double shift_x) const {
   for (std::size_t k = 0; k + 4 < terms.size(); k += 5) {
     const double spread = terms[k + 2], reach = kind == 1 ? 1e9 : 2.5 * spread;
     const double cx = terms[k] - shift_x, cy = terms[k + 1];
-    const int x0 = std::max(0.0, std::min<double>(canvas.width, cx - reach)), x1 = std::min<double>(canvas.width, std::max(0.0, cx + reach));
+    const int x0 = std::max(0.0, std::min<double>(canvas.width, cx - reach)),
+              x1 = std::min<double>(canvas.width, std::max(0.0, cx + reach));
     const int y0 = std::max(0.0, cy - reach), y1 = std::min<double>(canvas.height, cy + reach);
     std::vector<float> across(std::max(0, x1 - x0));
-    for (int x = x0; x < x1; ++x) across[x - x0] = static_cast<float>(std::exp(-std::pow((x - cx) / spread, 2)));
+    for (int x = x0; x < x1; ++x)
+      across[x - x0] = static_cast<float>(std::exp(-std::pow((x - cx) / spread, 2)));
     for (int y = y0; y < y1; ++y) {
-      const float down = static_cast<float>(terms[k + 3] * (kind == 1 ? static_cast<double>(y) / canvas.height
-                                                                        : std::exp(-std::pow((y - cy) / spread, 2))));
+      const float down =
+          static_cast<float>(terms[k + 3] * (kind == 1 ? static_cast<double>(y) / canvas.height
+                                                       : std::exp(-std::pow((y - cy) / spread, 2))));
       float* row = canvas.row(y);
       for (int x = x0; x < x1; ++x) row[x] += kind == 1 ? down : down * across[x - x0];
     }
@@ -189,16 +201,20 @@ void draw_clock(Canvas& canvas, double second, double luma) {
     Dice dice(whole / (digit == 3 ? 1 : digit == 2 ? 10 : 1000) * 17 + digit);
     for (int part = 0; part < 6; ++part)
       if (dice() & 1)
-        draw_bar(canvas, canvas.width * 0.06 + digit * unit * 1.5 + (part % 2) * unit * 0.6, unit * (0.8 + 0.6 * (part / 2)), unit * 0.5, unit * 0.5, 0, luma, 1);
+        draw_bar(canvas, canvas.width * 0.06 + digit * unit * 1.5 + (part % 2) * unit * 0.6,
+                 unit * (0.8 + 0.6 * (part / 2)), unit * 0.5, unit * 0.5, 0, luma, 1);
   }
 }
 
 void draw_cursor(Canvas& canvas, Cursor cursor, double x, double y, double size, double opacity) {
-  if (cursor == Cursor::dot) draw_bar(canvas, x - size / 2, y - size / 2, size, size, size / 2, 235, 0.75 * opacity);
+  if (cursor == Cursor::dot)
+    draw_bar(canvas, x - size / 2, y - size / 2, size, size, size / 2, 235, 0.75 * opacity);
   if (cursor == Cursor::ring) {
     const int r = static_cast<int>(size);
-    for (int j = std::max(0, static_cast<int>(y) - r); j < std::min(canvas.height, static_cast<int>(y) + r + 1); ++j)
-      for (int i = std::max(0, static_cast<int>(x) - r); i < std::min(canvas.width, static_cast<int>(x) + r + 1); ++i) {
+    for (int j = std::max(0, static_cast<int>(y) - r);
+         j < std::min(canvas.height, static_cast<int>(y) + r + 1); ++j)
+      for (int i = std::max(0, static_cast<int>(x) - r);
+           i < std::min(canvas.width, static_cast<int>(x) + r + 1); ++i) {
         const double d = std::abs(std::hypot(i + 0.5 - x, j + 0.5 - y) - size / 2) - size * 0.08;
         canvas.row(j)[i] = mixed(canvas.row(j)[i], 250, edge(d) * opacity);
       }

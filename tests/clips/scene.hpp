@@ -24,12 +24,12 @@ enum class Outline { rounded, round, squircle, card };
 // How one icon looks: plate, drawing on it, label, badge. Sizes are shares of the plate's side.
 struct Look {
   Outline outline = Outline::rounded;
-  double aspect = 1;         // height of the plate over its width
+  double aspect = 1;  // height of the plate over its width
   double corner = 0.25;
   double base = 120, slope_x = 0, slope_y = 0;  // luma in the middle, and its rise over the plate
   double border = 0, border_luma = 0;           // thin line inside the outline
   struct Mark {
-    int kind = 0;            // 0 disc, 1 bar, 2 ring
+    int kind = 0;  // 0 disc, 1 bar, 2 ring
     double x = 0, y = 0, size = 0.2, turn = 0, luma = 255;
   };
   std::vector<Mark> marks;
@@ -42,8 +42,8 @@ Look random_look(Dice& dice, int style);
 // An icon as it stands in one frame.
 struct Placed {
   const Look* look = nullptr;
-  double x = 0, y = 0;       // centre of the plate
-  double side = 100;         // of the plate, before `scale`
+  double x = 0, y = 0;  // centre of the plate
+  double side = 100;    // of the plate, before `scale`
   double scale = 1, turn = 0, opacity = 1;
   double label_opacity = 1, shadow = 0;  // shadow: darkness 0..1 under the plate
 };

@@ -13,7 +13,7 @@ namespace paneproof::clips {
 
 struct Scored {
   double median = 1, p95 = 1;  // of the width
-  double followed = 0;         // share of the frames with something held in which it is within 2 % of the width
+  double followed = 0;  // share of the frames with something held in which it is within 2 % of the width
   int drops = 0, found = 0, told = 0;  // true; true and told within 50 ms and one frame; told
 };
 
@@ -27,7 +27,8 @@ inline video::Path followed(const Story& story) {
     frame.t_us = std::llround(moment.t_s * 1e6);
     frame.plane.width = canvas.width, frame.plane.height = canvas.height;
     frame.plane.luma.resize(canvas.luma.size());
-    for (std::size_t i = 0; i < canvas.luma.size(); ++i) frame.plane.luma[i] = static_cast<std::uint8_t>(std::clamp(canvas.luma[i] + 0.5F, 0.0F, 255.0F));
+    for (std::size_t i = 0; i < canvas.luma.size(); ++i)
+      frame.plane.luma[i] = static_cast<std::uint8_t>(std::clamp(canvas.luma[i] + 0.5F, 0.0F, 255.0F));
     follow.add(std::move(frame));
   }
   return follow.finish();
@@ -44,7 +45,8 @@ inline Scored scored(const Story& story, const video::Path& path) {
       const auto at = rows.find(std::llround(moment.t_s * 1e6));
       if (at == rows.end()) continue;
       double least = 1;
-      for (const video::Row& row : at->second) least = std::min(least, std::hypot(row.x - truth.x, row.y - truth.y) / story.options.width);
+      for (const video::Row& row : at->second)
+        least = std::min(least, std::hypot(row.x - truth.x, row.y - truth.y) / story.options.width);
       off.push_back(least);
       near += least < 0.02;
     }
@@ -58,7 +60,8 @@ inline Scored scored(const Story& story, const video::Path& path) {
     if (event.kind != Event::Kind::drop) continue;
     ++out.drops;
     out.found += std::any_of(path.endings.begin(), path.endings.end(), [&](const video::Ended& end) {
-      return end.kind == LetGo::Kind::drop && std::abs(static_cast<double>(end.t_us) * 1e-6 - event.t_s) <= within_s;
+      return end.kind == LetGo::Kind::drop &&
+             std::abs(static_cast<double>(end.t_us) * 1e-6 - event.t_s) <= within_s;
     });
   }
   return out;

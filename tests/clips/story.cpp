@@ -31,7 +31,9 @@ class Teller {
   void furnish();
   void plan_way(double start, Point from);
   Point hand(double t) const;
-  double hand_speed(double t) const { return std::hypot(hand(t + 0.01).x - hand(t - 0.01).x, hand(t + 0.01).y - hand(t - 0.01).y) / 0.02; }
+  double hand_speed(double t) const {
+    return std::hypot(hand(t + 0.01).x - hand(t - 0.01).x, hand(t + 0.01).y - hand(t - 0.01).y) / 0.02;
+  }
   Point slot(int index) const;
   int nearest_free(Point p) const;
   void frame(double t);
@@ -51,13 +53,14 @@ class Teller {
   Story story_;
   int columns_ = 4, rows_ = 6;
   double cell_w_ = 0, cell_h_ = 0, side_ = 0, top_ = 0;
-  std::vector<Thing> things_;   // all pages; slot counts over pages
+  std::vector<Thing> things_;  // all pages; slot counts over pages
   int pages_ = 3;
   double scroll_ = 0, scroll_from_ = 0, scroll_to_ = 0, turn_at_ = -9, next_turn_ = 0;
   std::vector<Stretch> way_;
   int held_ = -1, last_ = -1, contact_ = 0;
   enum class Phase { idle, held, gliding } phase_ = Phase::idle;
-  double lift_at_ = 0, change_at_ = 0, held_scale_ = 1.12, shadow_ = 0.4, wiggle_ = 0, next_drop_ = 0, hover_since_ = 0;
+  double lift_at_ = 0, change_at_ = 0, held_scale_ = 1.12, shadow_ = 0.4, wiggle_ = 0, next_drop_ = 0,
+         hover_since_ = 0;
   double release_at_ = -1, drop_scale_ = 1, label_held_ = 0, over_ = 0;
   Point grip_, drop_from_, lift_from_;
   int hover_slot_ = -1, drops_left_ = 0;
@@ -81,7 +84,9 @@ void Teller::furnish() {
     for (int i = 0; i < fill; ++i) {
       story_.looks.push_back(random_look(dice_, o_.style));
       if (cards && i) story_.looks.back().aspect = story_.looks.front().aspect;
-      if (!cards) story_.looks.back().outline = story_.looks.front().outline, story_.looks.back().corner = story_.looks.front().corner;
+      if (!cards)
+        story_.looks.back().outline = story_.looks.front().outline,
+        story_.looks.back().corner = story_.looks.front().corner;
       Thing thing;
       thing.slot = page * per_page + i;
       thing.at = slot(thing.slot);
@@ -102,7 +107,8 @@ void Teller::furnish() {
 
 Point Teller::slot(int index) const {
   const int per_page = columns_ * rows_, page = index / per_page, k = index % per_page;
-  return {page * static_cast<double>(o_.width) + (k % columns_ + 0.5) * cell_w_, top_ + (k / columns_ + 0.5) * cell_h_};
+  return {page * static_cast<double>(o_.width) + (k % columns_ + 0.5) * cell_w_,
+          top_ + (k / columns_ + 0.5) * cell_h_};
 }
 
 int Teller::nearest_free(Point p) const {
@@ -111,7 +117,8 @@ int Teller::nearest_free(Point p) const {
   double least = 1e18;
   for (int k = page * per_page; k < (page + 1) * per_page; ++k) {
     bool taken = false;
-    for (std::size_t i = 0; i < things_.size(); ++i) taken |= static_cast<int>(i) != last_ && things_[i].slot == k;
+    for (std::size_t i = 0; i < things_.size(); ++i)
+      taken |= static_cast<int>(i) != last_ && things_[i].slot == k;
     const Point s = slot(k);
     const double d = std::hypot(s.x - page * o_.width - p.x, s.y - p.y);
     if (!taken && d < least) least = d, best = k;
@@ -144,7 +151,9 @@ void Teller::plan_way(double start, Point from) {
       way_.push_back({t, t + rest, at, at, 0});
       t += rest;
     }
-    if (pick(dice_, 0, 1) < 0.08) go({at.x, std::clamp(at.y + pick(dice_, -0.5, 0.5) * o_.height, 0.0, 1.0 * o_.height)}, o_.height * 5.0, 0);
+    if (pick(dice_, 0, 1) < 0.08)
+      go({at.x, std::clamp(at.y + pick(dice_, -0.5, 0.5) * o_.height, 0.0, 1.0 * o_.height)}, o_.height * 5.0,
+         0);
     across += row;
     const double most = up_down ? o_.width : o_.height;
     if (across > most) across -= most;
@@ -157,16 +166,19 @@ void Teller::plan_way(double start, Point from) {
 Point Teller::hand(double t) const {
   for (const Stretch& s : way_) {
     if (t > s.to_s) continue;
-    const double u = std::clamp((t - s.from_s) / (s.to_s - s.from_s), 0.0, 1.0), v = (1 - s.blend) * smooth(u) + s.blend * u;
+    const double u = std::clamp((t - s.from_s) / (s.to_s - s.from_s), 0.0, 1.0),
+                 v = (1 - s.blend) * smooth(u) + s.blend * u;
     const double shake = o_.width * 0.0006;
-    return {s.a.x + (s.b.x - s.a.x) * v + shake * std::sin(19 * t), s.a.y + (s.b.y - s.a.y) * v + shake * std::sin(23 * t + 1)};
+    return {s.a.x + (s.b.x - s.a.x) * v + shake * std::sin(19 * t),
+            s.a.y + (s.b.y - s.a.y) * v + shake * std::sin(23 * t + 1)};
   }
   return way_.empty() ? Point{} : way_.back().b;
 }
 
 void Teller::let_go(double t, bool drop, bool back) {
   Thing& thing = things_[held_];
-  story_.events.push_back({drop ? Event::Kind::drop : Event::Kind::release, t, thing.at.x, thing.at.y, contact_});
+  story_.events.push_back(
+      {drop ? Event::Kind::drop : Event::Kind::release, t, thing.at.x, thing.at.y, contact_});
   const int page = static_cast<int>(std::lround(scroll_to_)), per_page = columns_ * rows_;
   const bool here = thing.slot / per_page == page;
   const int free = nearest_free({thing.at.x, thing.at.y});
@@ -183,10 +195,12 @@ void Teller::let_go(double t, bool drop, bool back) {
 }
 
 void Teller::step_held(double t) {
-  if (phase_ == Phase::idle && t >= change_at_ && t < o_.seconds - 2 && o_.drag && o_.cursor == Cursor::none) {
+  if (phase_ == Phase::idle && t >= change_at_ && t < o_.seconds - 2 && o_.drag &&
+      o_.cursor == Cursor::none) {
     const int page = static_cast<int>(std::lround(scroll_)), per_page = columns_ * rows_;
-    if (last_ < 0 || things_[last_].slot / per_page != page || pick(dice_, 0, 1) < 0.15)
-      do last_ = pick_int(dice_, 0, static_cast<int>(things_.size()) - 1); while (things_[last_].slot / per_page != page);
+    if (last_ < 0 || things_[last_].slot / per_page != page || pick(dice_, 0, 1) < 0.15) do
+        last_ = pick_int(dice_, 0, static_cast<int>(things_.size()) - 1);
+      while (things_[last_].slot / per_page != page);
     held_ = last_;
     ++contact_;
     lift_at_ = t;
@@ -220,10 +234,13 @@ void Teller::aside(double t) {
   if (phase_ != Phase::held) return;
   const int page = static_cast<int>(std::lround(scroll_to_)), per_page = columns_ * rows_;
   const Point p = things_[held_].at;
-  const int column = std::clamp(static_cast<int>(p.x / cell_w_), 0, columns_ - 1), row = static_cast<int>((p.y - top_) / cell_h_);
+  const int column = std::clamp(static_cast<int>(p.x / cell_w_), 0, columns_ - 1),
+            row = static_cast<int>((p.y - top_) / cell_h_);
   const int over = row >= 0 && row < rows_ ? page * per_page + row * columns_ + column : -1;
   if (over != hover_slot_) hover_slot_ = over, hover_since_ = t;
-  if (over < 0 || t - hover_since_ < 0.25 || things_[held_].slot == over || things_[held_].slot / per_page != page) return;
+  if (over < 0 || t - hover_since_ < 0.25 || things_[held_].slot == over ||
+      things_[held_].slot / per_page != page)
+    return;
   for (Thing& thing : things_)
     if (&thing != &things_[held_] && thing.slot == over && t > thing.glide_from + 0.5) {
       thing.from = slot(over);
@@ -244,7 +261,9 @@ void Teller::touches(double t, Moment& moment) {
       const double gap = pick(own, 0.08, 0.6);
       if (t >= from && t < to) {
         const Point p = hand(from + (t - from) + finger * 3.7);
-        const double x = std::clamp(p.x + finger * 0.2 * o_.width, 0.0, 1.0 * o_.width), y = std::clamp(o_.height - p.y * (finger ? 1 : -1) - (finger ? 0 : o_.height), 0.0, 1.0 * o_.height);
+        const double x = std::clamp(p.x + finger * 0.2 * o_.width, 0.0, 1.0 * o_.width),
+                     y = std::clamp(o_.height - p.y * (finger ? 1 : -1) - (finger ? 0 : o_.height), 0.0,
+                                    1.0 * o_.height);
         moment.touches.push_back({x, y, 1});
         moment.held.push_back({1 + finger + 100 * grab, x, y, story_.cursor_size, story_.cursor_size});
       }
@@ -263,7 +282,8 @@ void Teller::frame(double t) {
     turn_at_ = t;
     next_turn_ = t + pick(dice_, 2, 5);
   }
-  scroll_ = scroll_from_ + (scroll_to_ - scroll_from_) * (1 - std::pow(1 - std::clamp((t - turn_at_) / 0.4, 0.0, 1.0), 3));
+  scroll_ = scroll_from_ +
+            (scroll_to_ - scroll_from_) * (1 - std::pow(1 - std::clamp((t - turn_at_) / 0.4, 0.0, 1.0), 3));
   Moment moment;
   moment.t_s = t;
   moment.scroll = scroll_;
@@ -278,9 +298,12 @@ void Teller::frame(double t) {
     p.side = side_;
     const bool held = static_cast<int>(i) == held_;
     if (!held) {
-      const double u = std::clamp((t - thing.glide_from) / thing.glide_s, 0.0, 1.0), v = 1 - std::pow(1 - u, 3);
+      const double u = std::clamp((t - thing.glide_from) / thing.glide_s, 0.0, 1.0),
+                   v = 1 - std::pow(1 - u, 3);
       const Point to = slot(thing.slot);
-      thing.at = u >= 1 ? to : Point{thing.from.x + (to.x - thing.from.x) * v, thing.from.y + (to.y - thing.from.y) * v};
+      thing.at =
+          u >= 1 ? to
+                 : Point{thing.from.x + (to.x - thing.from.x) * v, thing.from.y + (to.y - thing.from.y) * v};
       p.x = thing.at.x - scroll_ * o_.width, p.y = thing.at.y;
       p.turn = wiggle_ * std::sin(6.283 * thing.wiggle_hz * t + thing.phase);
       if (static_cast<int>(i) == last_ && phase_ == Phase::gliding) {
@@ -303,8 +326,10 @@ void Teller::frame(double t) {
       const Placed p = placed(i);
       if (p.x > -o_.width * 0.3 && p.x < o_.width * 1.3) moment.icons.push_back(p);
     }
-  if (held_ >= 0) moment.icons.push_back(placed(held_));
-  else if (last_ >= 0 && phase_ == Phase::gliding) moment.icons.push_back(placed(last_));
+  if (held_ >= 0)
+    moment.icons.push_back(placed(held_));
+  else if (last_ >= 0 && phase_ == Phase::gliding)
+    moment.icons.push_back(placed(last_));
   if (o_.cursor != Cursor::none && o_.drag) touches(t, moment);
   story_.moments.push_back(std::move(moment));
 }
@@ -318,7 +343,8 @@ Story Teller::tell() {
     frame(t);
     t += 1 / o_.rate_hz;
   }
-  if (held_ >= 0) story_.events.push_back({Event::Kind::end, t, things_[held_].at.x, things_[held_].at.y, contact_});
+  if (held_ >= 0)
+    story_.events.push_back({Event::Kind::end, t, things_[held_].at.x, things_[held_].at.y, contact_});
   return std::move(story_);
 }
 
@@ -337,8 +363,8 @@ void render(const Story& story, const Moment& moment, Canvas& canvas) {
   const double ink = story.wallpaper.base > 128 ? 20 : 240;
   draw_clock(canvas, moment.clock_s, ink);
   for (int page = 0; page < 3 && o.style == 0; ++page)
-    draw_bar(canvas, o.width * (0.44 + 0.05 * page), o.height * 0.95, o.width * 0.02, o.width * 0.02, o.width * 0.01, ink,
-             0.4 + 0.6 * std::max(0.0, 1 - std::abs(moment.scroll - page)));
+    draw_bar(canvas, o.width * (0.44 + 0.05 * page), o.height * 0.95, o.width * 0.02, o.width * 0.02,
+             o.width * 0.01, ink, 0.4 + 0.6 * std::max(0.0, 1 - std::abs(moment.scroll - page)));
   const auto banner = [&] {
     if (moment.banner <= 0) return;
     const double h = o.height * 0.085, y = -h + (h + o.height * 0.02) * moment.banner;
@@ -352,7 +378,8 @@ void render(const Story& story, const Moment& moment, Canvas& canvas) {
     draw(canvas, moment.icons[i]);
   }
   if (moment.banner_above || moment.icons.empty()) banner();
-  for (const Moment::Touch& touch : moment.touches) draw_cursor(canvas, o.cursor, touch.x, touch.y, story.cursor_size, touch.opacity);
+  for (const Moment::Touch& touch : moment.touches)
+    draw_cursor(canvas, o.cursor, touch.x, touch.y, story.cursor_size, touch.opacity);
 }
 
 }  // namespace paneproof::clips

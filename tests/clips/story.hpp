@@ -11,24 +11,24 @@ namespace paneproof::clips {
 
 struct StoryOptions {
   std::uint64_t seed = 1;
-  int style = 0;             // 0 home screen, 1 cards on plain ground
+  int style = 0;  // 0 home screen, 1 cards on plain ground
   int width = 540, height = 1200;
   double rate_hz = 60;
-  double seconds = 12;       // about
+  double seconds = 12;  // about
   int drops = 2;
   Cursor cursor = Cursor::none;  // an indicator instead of an icon
-  int fingers = 1;           // with a cursor
-  bool drag = true;          // false: pages turn and things tick, but nothing is held
+  int fingers = 1;               // with a cursor
+  bool drag = true;              // false: pages turn and things tick, but nothing is held
 };
 
 struct Held {
-  int contact = 0;           // counts grabs, from 1
+  int contact = 0;                            // counts grabs, from 1
   double x = 0, y = 0, side = 0, height = 0;  // px: centre and size of the plate as displayed
 };
 
 struct Event {
   enum class Kind { drop, release, end } kind = Kind::drop;
-  double t_s = 0;            // last frame in which the thing was held
+  double t_s = 0;  // last frame in which the thing was held
   double x = 0, y = 0;
   int contact = 0;
 };
@@ -41,7 +41,9 @@ struct Moment {
   std::vector<Placed> icons;  // in order from below
   double banner = 0, clock_s = 0;
   int banner_above = 1;
-  struct Touch { double x, y, opacity; };
+  struct Touch {
+    double x, y, opacity;
+  };
   std::vector<Touch> touches;
 };
 

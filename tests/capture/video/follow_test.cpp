@@ -1,5 +1,6 @@
-// Following what is dragged, on made-up recordings whose truth is known (tests/clips). Rendered at the size at
-// which pictures are looked at, without a codec. The seeds are fixed; the bounds are those of docs/accuracy.md.
+// Following what is dragged, on made-up recordings whose truth is known (tests/clips). Rendered at the size
+// at which pictures are looked at, without a codec. The seeds are fixed; the bounds are those of
+// docs/accuracy.md.
 #include <catch2/catch.hpp>
 
 #include "capture/video/model.hpp"
@@ -69,11 +70,13 @@ TEST_CASE("a model finds a moved and enlarged copy of itself to a tenth of a pix
     icon.look = &look, icon.side = 48, icon.x = x, icon.y = y, icon.scale = scale, icon.label_opacity = 0;
     draw(canvas, icon);
     video::Plane plane{200, 200, std::vector<std::uint8_t>(40000)};
-    for (std::size_t i = 0; i < plane.luma.size(); ++i) plane.luma[i] = static_cast<std::uint8_t>(std::clamp(canvas.luma[i] + 0.5F, 0.0F, 255.0F));
+    for (std::size_t i = 0; i < plane.luma.size(); ++i)
+      plane.luma[i] = static_cast<std::uint8_t>(std::clamp(canvas.luma[i] + 0.5F, 0.0F, 255.0F));
     return plane;
   };
   const video::Model model(draw_at(100, 100, 1), {74, 74, 52, 52}, 6);
-  for (const auto& [x, y, scale] : {std::tuple{103.3, 98.6, 1.0}, {100.5, 100.5, 1.08}, {97.25, 101.75, 0.95}}) {
+  for (const auto& [x, y, scale] :
+       {std::tuple{103.3, 98.6, 1.0}, {100.5, 100.5, 1.08}, {97.25, 101.75, 0.95}}) {
     const video::Fit fit = model.search(draw_at(x, y, scale), {100, 100, 1, 0}, 8);
     CHECK(fit.good);
     CHECK(fit.pose.x == Approx(x).margin(0.1));

@@ -1,5 +1,7 @@
 // Reading recordings: times, sizes and turns as the container tells them, and what is refused. The outside
 // check is ffprobe (Debian package ffmpeg), an independent front end; times are compared one by one.
+#include "capture/video/frames.hpp"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <cstdio>
@@ -9,7 +11,6 @@
 #include <vector>
 
 #include "capture/model/input_error.hpp"
-#include "capture/video/frames.hpp"
 #include "tests/clips/encode.hpp"
 #include "tests/clips/story.hpp"
 
@@ -18,7 +19,9 @@ using namespace paneproof::clips;
 
 namespace {
 
-std::string place(const std::string& name) { return (std::filesystem::temp_directory_path() / ("paneproof_frames_" + name)).string(); }
+std::string place(const std::string& name) {
+  return (std::filesystem::temp_directory_path() / ("paneproof_frames_" + name)).string();
+}
 
 // A white square near the top left of a dark picture, which moves one px a frame.
 Canvas picture(int width, int height, int step) {
@@ -28,11 +31,13 @@ Canvas picture(int width, int height, int step) {
 }
 
 const std::vector<std::int64_t>& uneven_us() {
-  static const std::vector<std::int64_t> times{500'000, 516'000, 533'000, 700'000, 710'000, 1'200'000, 1'220'000, 1'240'000};
+  static const std::vector<std::int64_t> times{500'000, 516'000,   533'000,   700'000,
+                                               710'000, 1'200'000, 1'220'000, 1'240'000};
   return times;
 }
 
-std::string written(const std::string& name, const EncodeOptions& options, int width = 160, int height = 240) {
+std::string written(const std::string& name, const EncodeOptions& options, int width = 160,
+                    int height = 240) {
   const std::string path = place(name);
   ClipWriter writer(path, width, height, options);
   int step = 0;
@@ -43,7 +48,11 @@ std::string written(const std::string& name, const EncodeOptions& options, int w
 
 std::vector<double> probed_s(const std::string& path) {
   std::vector<double> times;
-  std::FILE* pipe = popen(("ffprobe -v error -select_streams v -show_entries frame=best_effort_timestamp_time -of csv=p=0 '" + path + "'").c_str(), "r");
+  std::FILE* pipe = popen(
+      ("ffprobe -v error -select_streams v -show_entries frame=best_effort_timestamp_time -of csv=p=0 '" +
+       path + "'")
+          .c_str(),
+      "r");
   REQUIRE(pipe);
   char line[128];
   while (std::fgets(line, sizeof line, pipe))
@@ -73,7 +82,13 @@ std::string refusal(const std::string& path) {
 }  // namespace
 
 TEST_CASE("frame times are the container's, from the first frame, as ffprobe reads them") {
-  struct Kind { const char *name, *codec; } kinds[] = {{"a.mp4", "libx264"}, {"a.mkv", "libx264"}, {"a.mov", "mpeg4"}, {"a.webm", "libvpx-vp9"}, {"a.gif", "gif"}};
+  struct Kind {
+    const char *name, *codec;
+  } kinds[] = {{"a.mp4", "libx264"},
+               {"a.mkv", "libx264"},
+               {"a.mov", "mpeg4"},
+               {"a.webm", "libvpx-vp9"},
+               {"a.gif", "gif"}};
   for (const auto& [name, codec] : kinds) {
     INFO(name);
     EncodeOptions options;
@@ -86,7 +101,8 @@ TEST_CASE("frame times are the container's, from the first frame, as ffprobe rea
     CHECK(facts.height == 240);
     REQUIRE(frames.size() == probed.size());
     REQUIRE(frames.size() == uneven_us().size());
-    for (std::size_t i = 0; i < frames.size(); ++i) CHECK(frames[i].t_us * 1e-6 == Approx(probed[i] - probed[0]).margin(2e-6));
+    for (std::size_t i = 0; i < frames.size(); ++i)
+      CHECK(frames[i].t_us * 1e-6 == Approx(probed[i] - probed[0]).margin(2e-6));
     std::filesystem::remove(path);
   }
 }
@@ -165,9 +181,11 @@ TEST_CASE("a picture over the limit is refused before it is decoded") {
   const std::string path = place("huge.gif");
   // GIF87a of 30,000 x 30,000 with one frame: the header alone tells the size.
   std::string bytes = "GIF87a";
-  for (const int value : {30000, 30000}) bytes += static_cast<char>(value & 255), bytes += static_cast<char>(value >> 8);
+  for (const int value : {30000, 30000})
+    bytes += static_cast<char>(value & 255), bytes += static_cast<char>(value >> 8);
   bytes += std::string("\x80\0\0\0\0\0\xff\xff\xff", 9) + std::string("\x2c\0\0\0\0", 5);
-  for (const int value : {30000, 30000}) bytes += static_cast<char>(value & 255), bytes += static_cast<char>(value >> 8);
+  for (const int value : {30000, 30000})
+    bytes += static_cast<char>(value & 255), bytes += static_cast<char>(value >> 8);
   bytes += std::string("\0\x02\x02\x44\x01\0\x3b", 7);
   std::ofstream(path, std::ios::binary) << bytes;
   CHECK(refusal(path).find("30000 x 30000") != std::string::npos);

@@ -1,0 +1,124 @@
+// From a thing that is seen to move back to the moment it was lifted.
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+#include "capture/video/follow.hpp"
+
+namespace paneproof::video {
+
+Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us) {
+  const Sample *a = nullptr, *b = nullptr;
+  for (auto s = samples.rbegin(); s != samples.rend() && !b; ++s)
+    if (s->known) (a ? b : a) = &*s;
+  if (!a) return {};
+  Pose pose = a->pose;
+  if (b && a->t_us != b->t_us && std::abs(t_us - a->t_us) < 150'000 &&
+      std::abs(a->t_us - b->t_us) < 150'000) {
+    const double f = static_cast<double>(t_us - a->t_us) / static_cast<double>(a->t_us - b->t_us);
+    pose.x += std::clamp(f, -2.0, 2.0) * (a->pose.x - b->pose.x);
+    pose.y += std::clamp(f, -2.0, 2.0) * (a->pose.y - b->pose.y);
+  }
+  return pose;
+}
+
+// From its first sample back through the kept pictures to where it lay at rest.
+void Follow::trace_back(Track& track) {
+  std::vector<Sample> back;
+  std::vector<Sample> order(
+      track.samples.begin(),
+      track.samples.begin() + std::min<std::ptrdiff_t>(6, static_cast<std::ptrdiff_t>(track.samples.size())));
+  std::reverse(order.begin(), order.end());
+  int missed = 0;
+  for (std::int64_t f = track.samples.front().frame - 1; f > closed_frame_; --f) {
+    const Kept* kept = kept_at(f);
+    if (!kept) break;
+    const Pose guess = ahead(order, kept->t_us);
+    Fit fit = track.model->refine(kept->plane, guess);
+    if (!fit.good || fit.misfit > 1.5 * track.usual + 2) {
+      Pose last = order.back().pose;
+      const Fit still = track.model->refine(kept->plane, last);
+      if (still.misfit < fit.misfit) fit = still;
+    }
+    if (fit.misfit > 3 * track.usual + 6) fit.good = false;
+    missed = fit.good ? 0 : missed + 1;
+    order.push_back(sample_of(f, kept->t_us, fit));
+    if (order.size() > 12) order.erase(order.begin());
+    back.push_back(order.back());
+    if (missed > 3) break;
+  }
+  while (!back.empty() && !back.back().known) back.pop_back();
+  std::reverse(back.begin(), back.end());
+  track.samples.insert(track.samples.begin(), back.begin(), back.end());
+  find_lift(track, back.size());
+}
+
+// Looks from the first motion back over the rest before it: the lift is where its size, or what is close
+// about it (a shadow, a label), begins to change for good. `moving`: sample that was seen to move.
+void Follow::find_lift(Track& track, std::size_t moving) {
+  const auto& s = track.samples;
+  std::size_t end = std::min(moving, s.size() - 1);  // last sample of the rest
+  while (end > 0) {
+    std::size_t a = end;
+    while (a > 0 && s[a - 1].known && far(s[a - 1].pose, s[end].pose) < 0.7) --a;
+    if (s[end].t_us - s[a].t_us >= 90'000 || a == 0) break;
+    --end;
+  }
+  std::size_t first = end;
+  while (first > 0 && s[first - 1].known && far(s[first - 1].pose, s[end].pose) < 1.0) --first;
+  track.grab = end;
+  if (end - first < 3) return;
+  // Its size.
+  const auto size_over = [&](std::size_t from, std::size_t to) {
+    std::vector<double> sizes;
+    for (std::size_t i = from; i < to; ++i)
+      if (s[i].known) sizes.push_back(s[i].pose.scale);
+    std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2),
+                     sizes.end());
+    return sizes[sizes.size() / 2];
+  };
+  const double at_rest = track.known && track.rest_scale > 0
+                             ? track.rest_scale
+                             : size_over(first, first + 1 + (end - first) / 4);
+  const double held = size_over(std::min(end, s.size() - 2), s.size());
+  track.rest_scale = at_rest;
+  if (std::abs(held - at_rest) > 0.02) {
+    std::size_t lift = end;
+    while (lift > first && (s[lift - 1].pose.scale - at_rest) / (held - at_rest) > 0.12) --lift;
+    if (lift > first) track.grab = lift;
+  }
+  // What is close about it, against how it is just before it moves.
+  const Kept* before = kept_at(s[end].frame);
+  const double x = s[end].pose.x, y = s[end].pose.y, size = s[end].pose.scale;
+  const Plate& plate = track.plate;
+  if (!before || !plausible(plate, before->plane.width)) return;
+  const double a = plate.width / 2 * size, b = plate.height / 2 * size, cx = x, cy = y;
+  const auto changed = [&](const Plane& plane) {
+    double sum = 0, n = 0;
+    for (int py = std::max(0, static_cast<int>(cy - 1.25 * b));
+         py < std::min<int>(plane.height, static_cast<int>(cy + 1.35 * b)); ++py)
+      for (int px = std::max(0, static_cast<int>(cx - 1.25 * a));
+           px < std::min<int>(plane.width, static_cast<int>(cx + 1.25 * a)); ++px) {
+        if (std::abs(px - cx) < 0.97 * a && std::abs(py - cy) < 0.97 * b) continue;
+        sum += std::abs(plane.row(py)[px] - before->plane.row(py)[px]), ++n;
+      }
+    return n > 0 ? sum / n : 0.0;
+  };
+  std::vector<double> change;
+  for (std::size_t i = first; i <= end; ++i) {
+    const Kept* kept = kept_at(s[i].frame);
+    change.push_back(kept ? changed(kept->plane) : 0);
+  }
+  const double most = *std::max_element(change.begin(), change.end());
+  if (most < 1.5) return;
+  // Back to where it had been another for a while.
+  for (std::size_t k = change.size(); k-- > 0;) {
+    double about = 0;
+    for (std::size_t i = k >= 6 ? k - 6 : 0; i <= k; ++i) about = std::max(about, change[i]);
+    if (change[k] < 0.5 * most || change[k] < 0.88 * about) continue;
+    track.grab = std::min(track.grab, first + k + 1);
+    break;
+  }
+}
+
+}  // namespace paneproof::video
