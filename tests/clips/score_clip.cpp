@@ -1,6 +1,6 @@
 // How well made-up recordings are followed: score_clip CLIP TRUTH [CLIP TRUTH]... (make_clip writes both).
 // A line a clip, and one for all: position error (median and 95th percentile, % of the width), share of the
-// frames with something held in which it is within 2 % of the width, and drops within 50 ms and a frame.
+// frames with something held in which it is within 5 % of the width, and drops within 50 ms and a frame.
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -62,7 +62,7 @@ Sum score(const std::string& clip, const std::string& truth) {
         for (const video::Row& row : at->second)
           least = std::min(least, 100 * std::hypot(row.x - x, row.y - y) / frames.facts().width);
       if (least < 1e9) sum.off.push_back(least);
-      sum.near += least < 2;
+      sum.near += least < 5;
     } else if (kind == "drop") {
       ++sum.drops;
       sum.found += std::any_of(path.endings.begin(), path.endings.end(), [&](const video::Ended& e) {
