@@ -82,7 +82,7 @@ struct SourceFacts {
   std::int64_t events = 0;       // kernel events, rows or points read
   std::int64_t duration_us = 0;  // first to last event of the device
   bool limited_by_source = false;  // points arrive once a displayed frame: missed reports mean nothing
-  std::optional<RecordingFacts> recording;  // the source is a video
+  std::optional<RecordingFacts> recording = std::nullopt;  // the source is a video
 };
 
 // A rectangle of the touch area that the recorder could not feel (a status bar above a page), by its top
