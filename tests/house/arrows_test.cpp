@@ -42,7 +42,6 @@ const std::map<std::string, std::set<std::string>>& arrows() {
                          a + "measure", a + "verdict", a + "report"};
     t[a + "ledger"] = {c + "model",   c + "bytes",  a + "measure",
                        a + "verdict", a + "report", a + "evidence"};
-    t[a + "cli"] = {c + "model",   c + "bytes",   c + "log",   c + "rehearse",
     t[a + "cli"] = {c + "model",   c + "bytes",   c + "log",   c + "rehearse", c + "watch",
                     a + "measure", a + "verdict", a + "report"};
     t[a + "elsewhere"] = {c + "model", a + "cli"};

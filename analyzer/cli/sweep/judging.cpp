@@ -87,7 +87,7 @@ std::optional<Judged> Judging::judge() const {
   try {
     judged.trace = merge([&] {
       std::vector<Trace> one;
-      one.push_back(load_sweep(options_.keep, {panel_, "", "", !options_.json.empty()}, judged.notes));
+      one.push_back(load_sweep(options_.keep, {panel_, "", "", {}, !options_.json.empty()}, judged.notes));
       return one;
     }());
   } catch (const InputError&) {

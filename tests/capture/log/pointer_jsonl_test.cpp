@@ -162,7 +162,7 @@ TEST_CASE("bad Pointer Events input gives one clear line with its place") {
   CHECK(holds(refused(good + "[1,2]\n"), "one JSON object"));
   CHECK(holds(refused(good + "{}\n"), "a \"type\""));
   CHECK(holds(refused("{\"screen\":{\"width\":0,\"height\":5}}\n" + good), "width and height above 0"));
-  CHECK(holds(refused(good + "{\"screen\":{\"width\":5,\"height\":5}}\n"), "first line only"));
+  CHECK(holds(refused(good + "{\"screen\":{\"width\":5,\"height\":5}}\n"), "the screen on the first line"));
 }
 
 TEST_CASE("a Pointer Events log cut at any byte counts its whole lines") {
