@@ -19,8 +19,8 @@ const unsigned char* bytes(std::string_view text) { return reinterpret_cast<cons
 
 [[noreturn]] void broken() { throw InputError("", "", "Ed25519 is not available in this OpenSSL", "", Exit::software); }
 
-// The points of small order, with the sign bit clear (also in spellings that are not reduced). They are
-// the roots of the curve's eightfold torsion; tests/analyzer/evidence checks them against the curve.
+// The points of small order, with the sign bit clear (also in spellings that are not reduced): those whose
+// eightfold is the neutral point. Values from memory, each checked by that sum in exact arithmetic.
 constexpr std::array<const char*, 7> small_order = {
     "0000000000000000000000000000000000000000000000000000000000000000",
     "0100000000000000000000000000000000000000000000000000000000000000",

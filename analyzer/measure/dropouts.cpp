@@ -65,6 +65,7 @@ Doubt doubt_of(const Silence& s) {
 
 void tell_silences(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
                    Findings& findings) {
+  const std::size_t sweeps = std::max<std::size_t>(1, trace.sweeps.size());
   std::vector<std::size_t> scattered;
   std::size_t losses = 0;
   for (std::size_t i = 0; i < silences.size(); ++i) {
@@ -84,12 +85,12 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences, con
       findings.doubts.push_back(doubt_of(s));
   }
   // One loss that other passages do not confirm is cleared; many are a contact that comes and goes.
-  if (losses >= many_losses * trace.sweeps.size())
+  if (losses >= many_losses * sweeps)
     for (std::size_t i = 0; i < silences.size(); ++i)
       if (repeats[i].cleared && silences[i].kind == Silence::Kind::loss && !silences[i].one_sided && !silences[i].mistimed)
         findings.doubts.push_back(doubt_of(silences[i]));
   const auto sure = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
-  const bool burst = sure >= fewest_sure * static_cast<std::ptrdiff_t>(trace.sweeps.size());
+  const bool burst = sure >= fewest_sure * static_cast<std::ptrdiff_t>(sweeps);
   // Losses that a hand may have made are told as dropouts only where the connector is known to let go.
   for (const std::size_t i : scattered)
     if ((burst && on_pace(silences[i])) || no_hand(silences[i])) findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
