@@ -12,6 +12,7 @@
 #include "analyzer/ledger/key_files.hpp"
 #include "analyzer/ledger/record.hpp"
 #include "capture/model/input_error.hpp"
+#include "capture/watch/media.hpp"
 
 namespace paneproof {
 namespace {
@@ -63,6 +64,9 @@ void refuse_better_verdict(const std::vector<Part>& whole, const Question& quest
 
 int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const std::function<int(const CheckResult&)>& report) {
   check_names(options);
+  for (const std::string& file : check.files)
+    if (is_media_file(file))
+      throw InputError(file, "", "expected a touch log: evidence does not take recordings", "check it without --evidence", Exit::usage);
   const SigningKey key = load_key(key_file(options.key_file), [&] { return ask_passphrase(options.passphrase_file, key_file(options.key_file), false); });
   const Question question = question_of(check);
   std::vector<Part> whole, traces;
