@@ -73,11 +73,24 @@ const shot = async (page, name) => shots && page.screenshot({ path: join(shots, 
   await sweep(cdp, { rows: 6 });
   await shot(page, "sweep-midway.png");
   await sweep(cdp);
-  const lifted = performance.now();
-  let verdict = "";
-  for (let i = 0; i < 60 && !verdict; ++i, await pause(50)) verdict = (await page.textContent("#word")) || "";
-  console.log(`verdict on the device ${(performance.now() - lifted).toFixed(0)} ms after the last lift: ${verdict}`);
-  if (!verdict) { await until(page, () => !document.getElementById("stop").hidden); await page.tap("#stop").catch(() => 0); await pause(1500); verdict = await page.textContent("#word"); }
+  const told = async () => {
+    const lifted = performance.now();
+    let verdict = "";
+    for (let i = 0; i < 60 && !verdict; ++i, await pause(50)) verdict = (await page.textContent("#word")) || "";
+    console.log(`verdict on the device ${(performance.now() - lifted).toFixed(0)} ms after the last lift: ${verdict}`);
+    if (verdict) return verdict;
+    await until(page, () => !document.getElementById("stop").hidden);
+    await page.tap("#stop").catch(() => 0);
+    await until(page, () => document.getElementById("word").textContent !== "");
+    return page.textContent("#word");
+  };
+  let verdict = await told();
+  if (verdict.startsWith("Resweep")) {  // a busy machine moved the made-up finger unevenly: the same cells again
+    await page.tap("#again");
+    await until(page, () => !document.getElementById("glass").hidden);
+    await sweep(cdp);
+    verdict = await told();
+  }
   expect("a full sweep passes, on the device too", verdict.startsWith("Pass"), verdict + bench.err.slice(-1500));
   await pause(400);
   await shot(page, "sweep-pass.png");
