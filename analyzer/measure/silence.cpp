@@ -12,6 +12,7 @@ namespace {
 
 constexpr double flicker_s = 0.1, flicker_mm = 4.0;
 constexpr double longest_break_s = 0.7, same_place_mm = 2.5;
+constexpr int fewest_flickers = 20;  // of 33
 constexpr double shortest_gap_mm = 3.0;      // less cannot hide half a fingertip
 constexpr double landing_s = 0.16;           // firmware holds a landing for up to 0.13 s, then leaps
 constexpr double hole_intervals = 2.2;       // from here on an interval is no scatter (7 % at most) any more
@@ -66,6 +67,9 @@ class Finder {
       if (next == trace_.contacts.size() || trace_.contacts[next].sweep != trace_.contacts[c].sweep) continue;
       if (seconds(first(next).t_us - last(c).t_us) > longest_break_s || !faulty(first(next).x, first(next).y)) continue;
       Silence silence = between(Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first);
+      // Among many touches that come and go, noise makes them, and no finger's way can be told.
+      if (flicker(c) && flicker(next)) continue;
+      if (flickers_about(c) >= fewest_flickers) continue;
       // Back where it went: a finger that was lifted and set down again.
       if (silence.gap_mm < same_place_mm && silence.gap_s > quick_hand_s) continue;
       found_.push_back(silence);
@@ -216,6 +220,14 @@ class Finder {
     const double lasted_s = seconds(last(c).t_us - first(c).t_us);
     const std::uint32_t count = trace_.contacts[c].count;
     return lasted_s < unsettled_s && (count == 1 || lasted_s > unsettled_intervals * (count - 1) * common_s_);
+  }
+
+  // How many of the sixteen contacts before and after `c` hardly were one.
+  int flickers_about(std::uint32_t c) const {
+    const auto end = std::min<std::size_t>(trace_.contacts.size(), c + 17);
+    int count = 0;
+    for (std::uint32_t k = c > 16 ? c - 16 : 0; k < end; ++k) count += flicker(k);
+    return count;
   }
 
   // A contact that hardly was one: a finger that lands or lifts may show such a flicker.
