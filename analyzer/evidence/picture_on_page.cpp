@@ -4,6 +4,7 @@
 #include <numbers>
 
 #include "analyzer/evidence/typesetting.hpp"
+#include "analyzer/report/round_box.hpp"
 
 namespace paneproof {
 namespace {
@@ -11,16 +12,8 @@ namespace {
 void ink(cairo_t* cairo, const Colour& colour) { cairo_set_source_rgb(cairo, colour.red / 255.0, colour.green / 255.0, colour.blue / 255.0); }
 
 void lay(cairo_t* cairo, const Rectangle& form) {
-  const double r = std::min({form.radius, form.width / 2, form.height / 2});
-  if (r <= 0) return cairo_rectangle(cairo, form.x, form.y, form.width, form.height);
-  constexpr double quarter = std::numbers::pi / 2;
-  const double right = form.x + form.width, bottom = form.y + form.height;
-  cairo_new_sub_path(cairo);
-  cairo_arc(cairo, right - r, form.y + r, r, -quarter, 0);
-  cairo_arc(cairo, right - r, bottom - r, r, 0, quarter);
-  cairo_arc(cairo, form.x + r, bottom - r, r, quarter, 2 * quarter);
-  cairo_arc(cairo, form.x + r, form.y + r, r, 2 * quarter, 3 * quarter);
-  cairo_close_path(cairo);
+  if (round_radius(form) <= 0) return cairo_rectangle(cairo, form.x, form.y, form.width, form.height);
+  round_box(cairo, form);
 }
 
 void lay(cairo_t* cairo, const Disc& form) {

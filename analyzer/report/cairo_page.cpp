@@ -9,6 +9,7 @@
 #include <stdexcept>
 
 #include "analyzer/report/lettering.hpp"
+#include "analyzer/report/round_box.hpp"
 
 namespace paneproof {
 namespace {
@@ -126,16 +127,8 @@ void CairoStrip::finish(const Shape& shape) {
 // Cells have no pen: their edges go to whole pixels, so that neighbours meet without a seam.
 void CairoStrip::draw(const Shape& shape, const Rectangle& form) {
   cairo_t* cairo = cairo_.get();
-  const double r = std::min({form.radius, form.width / 2, form.height / 2});
-  if (r > 0) {
-    constexpr double quarter = std::numbers::pi / 2;
-    const double right = form.x + form.width, bottom = form.y + form.height;
-    cairo_new_sub_path(cairo);
-    cairo_arc(cairo, right - r, form.y + r, r, -quarter, 0);
-    cairo_arc(cairo, right - r, bottom - r, r, 0, quarter);
-    cairo_arc(cairo, form.x + r, bottom - r, r, quarter, 2 * quarter);
-    cairo_arc(cairo, form.x + r, form.y + r, r, 2 * quarter, 3 * quarter);
-    cairo_close_path(cairo);
+  if (round_radius(form) > 0) {
+    round_box(cairo, form);
   } else if (shape.pen) {
     cairo_rectangle(cairo, form.x, form.y, form.width, form.height);
   } else {
