@@ -8,7 +8,7 @@
 #include "analyzer/measure/decimals.hpp"
 #include "analyzer/measure/dropouts.hpp"
 #include "analyzer/measure/edges.hpp"
-#include "analyzer/measure/ghosts.hpp"
+#include "analyzer/measure/roles.hpp"
 #include "analyzer/measure/guarantee.hpp"
 #include "analyzer/measure/recordings.hpp"
 #include "analyzer/measure/repeats.hpp"

@@ -1,162 +1,260 @@
 #include "analyzer/measure/ghosts.hpp"
 
-#include <algorithm>
 #include <cmath>
-#include <functional>
-#include <queue>
+#include <map>
+#include <numeric>
+#include <utility>
 
-#include "analyzer/measure/decimals.hpp"
 #include "analyzer/measure/length.hpp"
 
 namespace paneproof {
 namespace {
 
-constexpr double longest_s = 0.15, stays_mm = 3.0;   // a brief one may wander a little
-constexpr double longest_still_s = 0.5, still_mm = 1.0;  // a longer one must keep still
-constexpr double elsewhere_mm = 20.0, kin_mm = 12.0, kin_s = 0.3;
-constexpr double palm_s = 0.25;
-constexpr double fastest_hand_mm_s = 1500.0;
+constexpr double brief_s = 0.15, stays_mm = 3.0;       // a brief one may wander a little
+constexpr double brief_still_s = 0.5, still_mm = 1.0;  // a longer one must keep still
+constexpr double kin_s = 0.3, kin_mm = 12.0, spell_mm = 6.0;
+constexpr double resting_s = 1.0, resting_share = 0.6;  // a finger held still that comes and goes
+constexpr double dart_mm_s = 600;                       // along a sense line, faster than a sweep
+constexpr double link_s = 0.05, link_mm = 4.0, link_mm_s = 200;
+constexpr double far_mm = 20.0, fastest_hand_mm_s = 1000.0;
+constexpr double flicker_s = 0.1, line_mm = 3.0, off_mm = 12.0;
+constexpr double again_mm = 4.0, beside_mm = 8.0;
+constexpr double palm_s = 0.06, border_mm = 3.0;
 
-class Looker {
+double apart_mm(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
+
+double seconds(std::int64_t from_us, std::int64_t to_us) {
+  return std::max(1e-6, static_cast<double>(to_us - from_us) * 1e-6);
+}
+
+struct Spell {
+  double from_s = 0, to_s = 0, covered_s = 0;
+  double left = 0, right = 0, top = 0, bottom = 0;
+  bool of_stroke = false;
+  bool moves_on() const { return std::max(right - left, bottom - top) > spell_mm; }
+  bool rests() const { return to_s - from_s > resting_s && covered_s > resting_share * (to_s - from_s); }
+};
+
+class Sorter {
  public:
-  explicit Looker(const Trace& trace) : trace_(trace) {
-    double longest = 0;
-    for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) longest = std::max(longest, end_s(c) - start_s(c));
-    longest_contact_s_ = longest;
+  Sorter(const Trace& trace, const ContactSpans& spans, Tool counted) : trace_(trace), spans_(spans) {
+    const std::size_t n = trace.contacts.size();
+    is_.assign(n, Touch::finger), brief_.assign(n, 0), stroke_.assign(n, 0), asked_.assign(n, 0);
+    for (std::uint32_t c = 0; c < n; ++c) {
+      asked_[c] = trace.contacts[c].tool == counted && trace.contacts[c].ending == Ending::lifted;
+      brief_[c] = brief(c);
+      stroke_[c] = !brief_[c] && !darts(c);
+    }
+    find_broken_strokes();
+    spell_of_ = each_alone();
   }
 
-  // A palm that is seen for a moment: firmware then takes all contacts away.
+  std::vector<Touch> sorted() {
+    join_spells();
+    for (std::uint32_t c = 0; c < is_.size(); ++c)
+      if (asked_[c] && inside(c) && alone(c) && (far(c) || hasty(c))) tell(c);
+    for (std::uint32_t c = 0; c < is_.size(); ++c)
+      if (asked_[c] && is_[c] == Touch::finger && inside(c) && on_line(c)) is_[c] = Touch::ghost;
+    gather_spots();
+    for (std::uint32_t c = 0; c < is_.size(); ++c)
+      if (asked_[c] && brief_[c] && is_[c] == Touch::finger && again(c)) is_[c] = Touch::ghost;
+    return std::move(is_);
+  }
+
+ private:
+  bool brief(std::uint32_t c) const {
+    const double lasts_s = spans_.lasts_s(c);
+    if (lasts_s > brief_still_s) return false;
+    const double extent_mm = spans_.extent_mm(c);
+    return (lasts_s <= brief_s && extent_mm <= stays_mm) || extent_mm <= still_mm;
+  }
+
+  bool darts(std::uint32_t c) const {
+    const double lasts_s = spans_.lasts_s(c);
+    return lasts_s <= brief_s && spans_.extent_mm(c) > dart_mm_s * lasts_s;
+  }
+
+  std::vector<std::uint32_t> each_alone() const {
+    std::vector<std::uint32_t> links(is_.size());
+    std::iota(links.begin(), links.end(), 0);
+    return links;
+  }
+
+  static std::uint32_t root(std::vector<std::uint32_t>& links, std::uint32_t c) {
+    while (links[c] != c) c = links[c] = links[links[c]];
+    return c;
+  }
+
+  // A finger that noise keeps interrupting: brief spans, each where the one before ended, that get somewhere.
+  void find_broken_strokes() {
+    std::vector<std::uint32_t> links = each_alone();
+    for (std::uint32_t c = 0; c < is_.size(); ++c) {
+      if (stroke_[c]) continue;
+      spans_.each_near(c, [&](std::uint32_t other) {
+        const double gap_s = spans_.start_s(c) - spans_.end_s(other);
+        if (other < c && !stroke_[other] && gap_s > 0 && gap_s <= link_s &&
+            apart_mm(spans_.last(other), spans_.first(c)) < link_mm + link_mm_s * gap_s)
+          links[root(links, c)] = root(links, other);
+      });
+    }
+    std::map<std::uint32_t, std::pair<std::uint32_t, std::uint32_t>> ends;  // first and last touch of each chain
+    for (std::uint32_t c = 0; c < is_.size(); ++c)
+      if (!stroke_[c]) ends.try_emplace(root(links, c), c, c).first->second.second = c;
+    for (std::uint32_t c = 0; c < is_.size(); ++c) {
+      if (stroke_[c]) continue;
+      const auto [from, to] = ends[root(links, c)];
+      stroke_[c] = spans_.end_s(to) - spans_.start_s(from) > brief_s &&
+                   apart_mm(spans_.first(from), spans_.last(to)) > spell_mm;
+    }
+    for (std::uint32_t c = 0; c < is_.size(); ++c) brief_[c] &= !stroke_[c];
+  }
+
+  // A stroke that is down while c is: how far off; one that ends before or begins after: where it does.
+  double stroke_apart_mm(std::uint32_t stroke, std::uint32_t c) const {
+    if (spans_.overlap(stroke, c)) return apart_mm(spans_.at(stroke, spans_.first(c).t_us), spans_.first(c));
+    return spans_.start_s(stroke) > spans_.end_s(c) ? apart_mm(spans_.first(stroke), spans_.last(c))
+                                                        : apart_mm(spans_.last(stroke), spans_.first(c));
+  }
+
+  bool near_in_time(std::uint32_t other, std::uint32_t c) const {
+    return spans_.start_s(other) <= spans_.end_s(c) + kin_s && spans_.end_s(other) >= spans_.start_s(c) - kin_s;
+  }
+
+  bool of_stroke(std::uint32_t c, double within_mm) const {
+    bool found = false;
+    spans_.each_near(c, [&](std::uint32_t other) {
+      if (stroke_[other] && near_in_time(other, c) && stroke_apart_mm(other, c) < within_mm) found = true;
+    });
+    return found;
+  }
+
+  std::uint32_t root(std::uint32_t c) { return root(spell_of_, c); }
+
+  void join_spells() {
+    for (std::uint32_t c = 0; c < is_.size(); ++c) {
+      if (!brief_[c]) continue;
+      spans_.each_near(c, [&](std::uint32_t other) {
+        if (other < c && brief_[other] && near_in_time(other, c) && !spans_.overlap(other, c) &&
+            apart_mm(spans_.last(other), spans_.first(c)) < kin_mm)
+          spell_of_[root(c)] = root(other);
+      });
+    }
+    for (std::uint32_t c = 0; c < is_.size(); ++c) {
+      if (!brief_[c]) continue;
+      const Report& r = spans_.first(c);
+      const auto [it, fresh] = spells_.try_emplace(
+          root(c), Spell{spans_.start_s(c), spans_.end_s(c), 0, r.x, r.x, r.y, r.y, false});
+      Spell& s = it->second;
+      s.to_s = std::max(s.to_s, spans_.end_s(c)), s.covered_s += spans_.lasts_s(c);
+      s.left = std::min(s.left, r.x), s.right = std::max(s.right, r.x);
+      s.top = std::min(s.top, r.y), s.bottom = std::max(s.bottom, r.y);
+      s.of_stroke |= of_stroke(c, kin_mm);
+    }
+  }
+
+  bool alone(std::uint32_t c) {
+    if (!brief_[c]) return false;
+    const Spell& s = spells_[root(c)];
+    return !s.of_stroke && !s.moves_on() && !s.rests();
+  }
+
+  // A finger that runs beside the glass grazes its border.
+  bool inside(std::uint32_t c) const {
+    const Report& r = spans_.first(c);
+    return std::min({r.x, r.y, trace_.panel.width_mm - r.x, trace_.panel.height_mm - r.y}) > border_mm;
+  }
+
+  bool far(std::uint32_t c) const {
+    bool found = false;
+    spans_.each_near(c, [&](std::uint32_t other) {
+      if (stroke_[other] && spans_.overlap(other, c) && stroke_apart_mm(other, c) > far_mm) found = true;
+    });
+    return found;
+  }
+
+  bool hasty(std::uint32_t c) const {
+    double before_mm_s = -1, after_mm_s = -1;
+    spans_.each_near(c, [&](std::uint32_t other) {
+      if (!stroke_[other]) return;
+      if (spans_.end_s(other) < spans_.start_s(c))
+        before_mm_s = stroke_apart_mm(other, c) / seconds(spans_.last(other).t_us, spans_.first(c).t_us);
+      else if (spans_.start_s(other) > spans_.end_s(c) && after_mm_s < 0)
+        after_mm_s = stroke_apart_mm(other, c) / seconds(spans_.last(c).t_us, spans_.first(other).t_us);
+    });
+    return before_mm_s > fastest_hand_mm_s && after_mm_s > fastest_hand_mm_s;
+  }
+
+  bool on_line(std::uint32_t c) const {
+    if (stroke_[c] || spans_.lasts_s(c) > flicker_s || of_stroke(c, off_mm)) return false;
+    bool found = false;
+    spans_.each_near(c, [&](std::uint32_t other) {
+      if (found || !stroke_[other] || !spans_.overlap(other, c)) return;
+      bool column = true, row = true;
+      for (std::uint32_t i = 0; i < trace_.contacts[c].count && (column || row); ++i) {
+        const Report& r = trace_.reports[trace_.contacts[c].first + i];
+        const Report& finger = spans_.at(other, r.t_us);
+        column &= std::abs(r.x - finger.x) < line_mm && std::abs(r.y - finger.y) > off_mm;
+        row &= std::abs(r.y - finger.y) < line_mm && std::abs(r.x - finger.x) > off_mm;
+      }
+      found = column || row;
+    });
+    return found;
+  }
+
+  // A palm is seen for a moment, then all that is down goes with it.
   bool palm(std::uint32_t c) const {
     bool all_gone = false, still_down = false;
-    each_near(c, [&](std::uint32_t other) {
-      if (start_s(other) > start_s(c) || end_s(other) < start_s(c) || end_s(other) - start_s(other) <= longest_s) return;
-      (end_s(other) <= end_s(c) + palm_s ? all_gone : still_down) = true;
+    spans_.each_near(c, [&](std::uint32_t other) {
+      if (!stroke_[other] || !spans_.overlap(other, c)) return;
+      (std::abs(spans_.end_s(other) - spans_.end_s(c)) <= palm_s ? all_gone : still_down) = true;
     });
     return all_gone && !still_down;
   }
 
-  bool ghost(std::uint32_t c) const {
-    if (!brief(c)) return false;
-    bool elsewhere = false, kin = false;
-    double before_mm_s = -1, after_mm_s = -1;
-    each_near(c, [&](std::uint32_t other) {
-      const bool during = start_s(other) <= end_s(c) && end_s(other) >= start_s(c);
-      if (during && end_s(other) - start_s(other) > longest_s) {
-        if (distance_during(other, c) > elsewhere_mm) elsewhere = true;
+  void tell(std::uint32_t c) { is_[c] = palm(c) ? Touch::palm : Touch::ghost; }
+
+  // Spots: up to four ghosts of different spells for each square of again_mm.
+  using Square = std::pair<int, int>;
+  Square square(const Report& r) const {
+    return {static_cast<int>(std::floor(r.x / again_mm)), static_cast<int>(std::floor(r.y / again_mm))};
+  }
+
+  void gather_spots() {
+    for (std::uint32_t c = 0; c < is_.size(); ++c) {
+      if (is_[c] != Touch::ghost || !brief_[c]) continue;
+      auto& there = spots_[square(spans_.first(c))];
+      const bool known = std::any_of(there.begin(), there.end(), [&](std::uint32_t o) { return root(o) == root(c); });
+      if (there.size() < 4 && !known) there.push_back(c);
+    }
+  }
+
+  bool again(std::uint32_t c) {
+    const Report& r = spans_.first(c);
+    const Square at = square(r);
+    int told = 0;
+    for (int dx = -1; dx <= 1; ++dx)
+      for (int dy = -1; dy <= 1; ++dy) {
+        const auto found = spots_.find({at.first + dx, at.second + dy});
+        if (found == spots_.end()) continue;
+        for (const std::uint32_t ghost : found->second)
+          told += root(ghost) != root(c) && apart_mm(spans_.first(ghost), r) <= again_mm;
       }
-      if (start_s(other) <= end_s(c) + kin_s && end_s(other) >= start_s(c) - kin_s && nearest_mm(other, c) < kin_mm) kin = true;
-      if (end_s(other) < start_s(c))
-        before_mm_s = hand_speed(last(other), first(c));
-      else if (start_s(other) > end_s(c) && after_mm_s < 0)
-        after_mm_s = hand_speed(last(c), first(other));
-    });
-    if (kin) return false;
-    return elsewhere || (before_mm_s > fastest_hand_mm_s && after_mm_s > fastest_hand_mm_s);
-  }
-
-  bool brief(std::uint32_t c) const { return lasts(c, longest_s, stays_mm) || lasts(c, longest_still_s, still_mm); }
-
-  const Report& first(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first]; }
-  const Report& last(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first + trace_.contacts[c].count - 1]; }
-  double start_s(std::uint32_t c) const { return static_cast<double>(first(c).t_us) * 1e-6; }
-  double end_s(std::uint32_t c) const { return static_cast<double>(last(c).t_us) * 1e-6; }
-
- private:
-  static double hand_speed(const Report& a, const Report& b) {
-    return length(b.x - a.x, b.y - a.y) / std::max(1e-6, static_cast<double>(b.t_us - a.t_us) * 1e-6);
-  }
-
-  double extent_mm(std::uint32_t c) const {
-    double furthest = 0;
-    for (std::uint32_t i = 1; i < trace_.contacts[c].count; ++i) {
-      const Report& r = trace_.reports[trace_.contacts[c].first + i];
-      furthest = std::max(furthest, length(r.x - first(c).x, r.y - first(c).y));
-    }
-    return furthest;
-  }
-
-  bool lasts(std::uint32_t c, double at_most_s, double within_mm) const {
-    return end_s(c) - start_s(c) <= at_most_s && extent_mm(c) <= within_mm;
-  }
-
-  // Other contacts of the sweep that are down within 1 s of `c`, in order of landing.
-  template <class Visit>
-  void each_near(std::uint32_t c, Visit visit) const {
-    const std::uint32_t sweep = trace_.contacts[c].sweep;
-    std::uint32_t from = c;
-    while (from > 0 && trace_.contacts[from - 1].sweep == sweep && c - from < 64 &&
-           start_s(from - 1) >= start_s(c) - 1 - longest_contact_s_)
-      --from;
-    for (std::uint32_t other = from; other < trace_.contacts.size(); ++other) {
-      if (trace_.contacts[other].sweep != sweep || start_s(other) > end_s(c) + 1) break;
-      if (other != c && trace_.contacts[other].tool != Tool::palm) visit(other);
-    }
-  }
-
-  const Report& during(std::uint32_t other, double t_s) const {
-    const auto begin = trace_.reports.begin() + trace_.contacts[other].first;
-    const auto end = begin + trace_.contacts[other].count;
-    const auto found = std::lower_bound(begin, end, t_s, [](const Report& r, double t) { return static_cast<double>(r.t_us) * 1e-6 < t; });
-    return found == end ? *(end - 1) : *found;
-  }
-
-  double distance_during(std::uint32_t other, std::uint32_t c) const {
-    const Report& r = during(other, start_s(c));
-    return length(r.x - first(c).x, r.y - first(c).y);
-  }
-
-  double nearest_mm(std::uint32_t other, std::uint32_t c) const {
-    const auto from = [&](const Report& r) { return length(r.x - first(c).x, r.y - first(c).y); };
-    return std::min({from(first(other)), from(last(other)), from(during(other, start_s(c)))});
+    return told >= 2 && !of_stroke(c, beside_mm);
   }
 
   const Trace& trace_;
-  double longest_contact_s_ = 0;
+  const ContactSpans& spans_;
+  std::vector<Touch> is_;
+  std::vector<std::uint8_t> brief_, stroke_, asked_;
+  std::vector<std::uint32_t> spell_of_;
+  std::map<std::uint32_t, Spell> spells_;
+  std::map<Square, std::vector<std::uint32_t>> spots_;
 };
-
-int most_at_once(const Trace& trace, const std::vector<std::uint8_t>& counts, const Looker& look) {
-  std::priority_queue<double, std::vector<double>, std::greater<>> ends;
-  std::size_t most = 0;
-  std::uint32_t sweep = 0;
-  for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
-    if (!counts[c]) continue;
-    if (trace.contacts[c].sweep != sweep) ends = {}, sweep = trace.contacts[c].sweep;
-    while (!ends.empty() && ends.top() < look.start_s(c)) ends.pop();
-    ends.push(look.end_s(c));
-    most = std::max(most, ends.size());
-  }
-  return static_cast<int>(most);
-}
 
 }  // namespace
 
-Roles contact_roles(const Trace& trace) {
-  Roles roles;
-  roles.counts.assign(trace.contacts.size(), 0);
-  bool finger = false, pen = false;
-  for (const Contact& contact : trace.contacts) {
-    finger |= contact.tool == Tool::finger;
-    pen |= contact.tool == Tool::pen;
-    roles.palms += contact.tool == Tool::palm;
-  }
-  roles.pen_only = pen && !finger;
-  const Tool counted = roles.pen_only ? Tool::pen : Tool::finger;
-  const Looker look(trace);
-  for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
-    if (trace.contacts[c].tool != counted) continue;
-    if (!roles.pen_only && trace.contacts[c].ending == Ending::lifted && look.ghost(c)) {
-      if (look.palm(c)) {
-        ++roles.palms;
-        continue;
-      }
-      const Report& r = look.first(c);
-      roles.ghosts.push_back({static_cast<int>(trace.contacts[c].sweep), round_s(look.start_s(c)), round_mm(r.x), round_mm(r.y)});
-    } else {
-      roles.counts[c] = 1;
-    }
-  }
-  roles.most_at_once = most_at_once(trace, roles.counts, look);
-  return roles;
+std::vector<Touch> told_apart(const Trace& trace, const ContactSpans& spans, Tool counted) {
+  return Sorter(trace, spans, counted).sorted();
 }
 
 }  // namespace paneproof

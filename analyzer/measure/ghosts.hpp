@@ -1,29 +1,30 @@
 // Ghost touches: contacts that nobody made.
 //
-// A ghost is short and stays where it appears (at most 0.15 s within 3 mm, or 0.5 s within 1 mm), and is
-// no finger of the sweep: either a finger is on the glass elsewhere at that moment, further than 20 mm off, and no other
-// contact stands within 12 mm of the place in the 0.6 s around it (a fragment of a stroke, a second
-// finger losing contact); or no hand could have come and gone that fast from the touches around it.
-// A brief touch after which all fingers are gone within 0.25 s is a palm that the firmware noticed, and no
-// ghost. Definition ours; common practice, no source.
+// A brief touch stays where it appears (at most 0.15 s within 3 mm, or 0.5 s within 1 mm). Brief touches that
+// follow one another within 0.3 s and 12 mm are one spell. A spell that moves on, or that stands beside a
+// stroke or where one ends or begins, is a piece of a finger's stroke. Of the others these are ghosts:
+//   far      a finger is on the glass further than 20 mm off, and no other is missing
+//   hasty    no hand could have come and gone that fast from the strokes before and after it
+//   on line  it flickers for at most 0.1 s on the column or the row of a finger, further than 12 mm off:
+//            noise of a supply enters at the finger and runs along its sense line
+//   again    two ghosts were told at that place at other times, and no finger is within 8 mm
+// Within 3 mm of the border only "again" counts: a finger that runs beside the glass flickers there.
+// A brief touch that vanishes together with all fingers is a palm that the firmware noticed, and no ghost.
+// Definitions ours; common practice, no source.
 #pragma once
 
 #include <cstdint>
 #include <vector>
 
 #include "analyzer/measure/findings.hpp"
+#include "analyzer/measure/contact_spans.hpp"
 #include "capture/model/trace.hpp"
 
 namespace paneproof {
 
-struct Roles {
-  std::vector<std::uint8_t> counts;  // per contact: 1 when it is a finger (or, pen_only, the pen) of the sweep
-  std::vector<Ghost> ghosts;
-  bool pen_only = false;             // no finger in the log, but a pen
-  int palms = 0;
-  int most_at_once = 0;              // most contacts down at one time, palms and ghosts left out
-};
+enum class Touch : std::uint8_t { finger, ghost, palm };
 
-Roles contact_roles(const Trace& trace);
+// What each contact is; those not of the tool `counted`, or taken away by the system, are fingers here.
+std::vector<Touch> told_apart(const Trace& trace, const ContactSpans& spans, Tool counted);
 
 }  // namespace paneproof

@@ -1,4 +1,4 @@
-#include "analyzer/measure/ghosts.hpp"
+#include "analyzer/measure/roles.hpp"
 
 #include <catch2/catch.hpp>
 

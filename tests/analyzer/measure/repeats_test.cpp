@@ -6,7 +6,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "analyzer/measure/ghosts.hpp"
+#include "analyzer/measure/roles.hpp"
 #include "analyzer/measure/report_rate.hpp"
 #include "tests/support/trace_builder.hpp"
 

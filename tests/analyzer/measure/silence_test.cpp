@@ -4,7 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include "analyzer/measure/analysis.hpp"
-#include "analyzer/measure/ghosts.hpp"
+#include "analyzer/measure/roles.hpp"
 #include "analyzer/measure/report_rate.hpp"
 #include "tests/support/trace_builder.hpp"
 
