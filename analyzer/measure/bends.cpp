@@ -12,6 +12,8 @@ constexpr double out_mm = 6.0, far_mm = 14.0, shortest_mm = 4.0;
 constexpr double longest_mm = 90.0;   // beside a place longer than this nothing is straight
 constexpr double along_way = 0.96;    // cosine: within 16 degrees of the line
 constexpr double most_mm = 4.0;
+constexpr double way_mm = 20.0, shortest_way_mm = 10.0, straight_mm = 0.6, furthest_mm = 20.0;
+constexpr int fewest_on_way = 4;
 
 double apart(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
 
@@ -53,6 +55,46 @@ std::optional<double> bend_mm(const Trace& trace, std::uint32_t c, std::uint32_t
     if (std::abs(away) > std::abs(most)) most = away;
   }
   return std::clamp(most, -most_mm, most_mm);
+}
+
+std::optional<double> veer_mm(const Trace& trace, std::uint32_t c, std::uint32_t first, std::uint32_t last,
+                              Point place) {
+  const Contact& contact = trace.contacts[c];
+  const bool ends = last == contact.first + contact.count - 1;
+  const int step = ends ? -1 : 1;
+  const std::uint32_t outermost = ends ? contact.first : contact.first + contact.count - 1;
+  const Report& tip = trace.reports[ends ? last : first];
+  const std::uint32_t from = ends ? first : last;
+  std::uint32_t to = from;
+  while (to != outermost && apart(trace.reports[to], trace.reports[from]) < way_mm) to += static_cast<std::uint32_t>(step);
+  const Report &p = trace.reports[to], &q = trace.reports[from];
+  const double way = apart(p, q);
+  const std::uint32_t low = std::min(to, from), high = std::max(to, from);
+  if (way < shortest_way_mm || high - low + 1 < fewest_on_way) return std::nullopt;
+  // Least squares across the chord, along which the way hardly bends.
+  const double ux = (q.x - p.x) / way, uy = (q.y - p.y) / way;
+  const auto along = [&](const Report& r) { return (r.x - p.x) * ux + (r.y - p.y) * uy; };
+  const auto across = [&](double x, double y) { return (y - p.y) * ux - (x - p.x) * uy; };
+  const double n = high - low + 1;
+  double s = 0, y = 0, ss = 0, sy = 0;
+  for (std::uint32_t i = low; i <= high; ++i) {
+    const double a = along(trace.reports[i]), b = across(trace.reports[i].x, trace.reports[i].y);
+    s += a, y += b, ss += a * a, sy += a * b;
+  }
+  const double spread = ss - s * s / n;
+  if (spread <= 0) return std::nullopt;
+  const double slope = (sy - s * y / n) / spread, level = (y - slope * s) / n;
+  double rest = 0;
+  for (std::uint32_t i = low; i <= high; ++i) {
+    const double off = across(trace.reports[i].x, trace.reports[i].y) - level - slope * along(trace.reports[i]);
+    rest += off * off;
+  }
+  if (rest > straight_mm * straight_mm * n) return std::nullopt;
+  const double ahead = along(tip) - way;
+  if (ahead < 0 || ahead > furthest_mm) return std::nullopt;
+  const double off = across(tip.x, tip.y) - level - slope * along(tip);
+  const double middle = across(place.x_mm, place.y_mm) - level - slope * ((place.x_mm - p.x) * ux + (place.y_mm - p.y) * uy);
+  return std::clamp(middle > 0 ? -off : off, -most_mm, most_mm);
 }
 
 }  // namespace paneproof

@@ -10,6 +10,7 @@
 namespace paneproof {
 namespace {
 
+constexpr double strip_mm = 2.5, living_share = 0.3;
 constexpr double smallest_mm2 = 6.0;
 constexpr double surest = 0.98;  // as often right, of the surest, on the rehearsal mix (docs/accuracy.md)
 constexpr double void_confidence = 0.98;
@@ -112,16 +113,33 @@ bool crossed(const Draft& draft) {
          draft.box.width() > widest_line_mm && draft.box.height() > widest_line_mm;
 }
 
-DeadZone zone_of(const Box& box, const Panel& panel) {
+// Sides along which reports lie at the very edge of the glass, next to `box`.
+Sides living_sides(const Box& box, const ReportField& field, const Panel& panel) {
+  Sides living{};
+  const auto lives = [&](Side side, double x0, double y0, double x1, double y1) {
+    constexpr int places = 20;
+    int alive = 0;
+    for (int k = 0; k <= places; ++k)
+      alive += field.any_within(x0 + (x1 - x0) * k / places, y0 + (y1 - y0) * k / places, strip_mm);
+    living[static_cast<std::size_t>(side)] = alive >= living_share * places;
+  };
+  lives(Side::left, 0, box.y0, 0, box.y1);
+  lives(Side::right, panel.width_mm, box.y0, panel.width_mm, box.y1);
+  lives(Side::top, box.x0, 0, box.x1, 0);
+  lives(Side::bottom, box.x0, panel.height_mm, box.x1, panel.height_mm);
+  return living;
+}
+
+DeadZone zone_of(const Box& box, const Panel& panel, const Sides& living) {
   DeadZone zone;
-  tell_kind(zone, box, panel);
+  tell_kind(zone, box, panel, living);
   zone.x_mm = round_mm(box.x0), zone.y_mm = round_mm(box.y0);
   zone.width_mm = round_mm(box.width()), zone.height_mm = round_mm(box.height());
   return zone;
 }
 
-DeadZone zone_of(const Draft& draft, const Box& box, const Panel& panel) {
-  DeadZone zone = zone_of(box, panel);
+DeadZone zone_of(const Draft& draft, const Box& box, const Panel& panel, const Sides& living) {
+  DeadZone zone = zone_of(box, panel, living);
   if (draft.edge) zone.kind = draft.facts.kind, zone.along = draft.facts.along;
   zone.lost = draft.facts.lost, zone.passages = draft.facts.passages;
   zone.confidence = round_share(std::min(draft.facts.confidence, surest));
@@ -183,11 +201,12 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
   for (std::size_t label = 1; label < drafts.size(); ++label) {
     const Draft& draft = drafts[label];
     if (draft.gone || draft.pixels * raster.pixel_mm * raster.pixel_mm < smallest_mm2) continue;
+    const Sides living = living_sides(draft.box, field, panel);
     if (crossed(draft) && !draft.edge) {
-      kept.push_back(zone_of(draft, box_of(draft.column, true, panel), panel));
-      kept.push_back(zone_of(draft, box_of(draft.row, false, panel), panel));
+      kept.push_back(zone_of(draft, box_of(draft.column, true, panel), panel, living));
+      kept.push_back(zone_of(draft, box_of(draft.row, false, panel), panel, living));
     } else {
-      kept.push_back(zone_of(draft, draft.box, panel));
+      kept.push_back(zone_of(draft, draft.box, panel, living));
     }
   }
   std::stable_sort(kept.begin(), kept.end(), [](const DeadZone& a, const DeadZone& b) {
@@ -211,7 +230,7 @@ std::vector<DeadZone> attested_zones(const std::vector<std::uint8_t>& states, co
   std::vector<DeadZone> zones;
   for (std::size_t label = 1; label < wide.size(); ++label) {
     if (!wide[label]) continue;
-    DeadZone zone = zone_of(box_of(regions.found[label], raster, panel), panel);
+    DeadZone zone = zone_of(box_of(regions.found[label], raster, panel), panel, {});
     zone.attested = true;
     zones.push_back(zone);
   }

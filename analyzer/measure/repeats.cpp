@@ -123,10 +123,13 @@ class Scan {
   }
 
   // Chance of these many silences of each cause where the rest of the sweep makes us expect `share` of them.
-  double log_chance(const std::array<int, causes>& here, double share) const {
+  double log_chance(const std::array<int, causes>& here, double share) const { return log_chance(here, here, share); }
+
+  // `about`: all silences here, `here` those that count.
+  double log_chance(const std::array<int, causes>& here, const std::array<int, causes>& about, double share) const {
     double log_p = 0;
     for (int c = 0; c < causes; ++c)
-      log_p += log_poisson_tail(here[c], uneven[c] * share * (total_[c] - here[c] + granted_[c]));
+      log_p += log_poisson_tail(here[c], uneven[c] * share * (total_[c] - about[c] + granted_[c]));
     return log_p;
   }
 
@@ -312,17 +315,18 @@ class Scan {
     const double share = std::min(1.0, mean_span / spans / extent);
     const std::vector<int> reported = reported_crossings(column, bins);
     for (int b = 0; b < bins; ++b) {
-      std::array<int, causes> here{};
+      std::array<int, causes> here{}, about{};
       int lost = 0;
       // Two fingers that go together, or a leap and its way back, are one event.
       const Silence* counted = nullptr;
       for (const std::uint32_t i : crossing[b]) {
+        ++about[cause_of(all_[i])];
         if (counted && same_passage(*counted, all_[i])) continue;
         counted = &all_[i];
         ++here[cause_of(all_[i])], ++lost;
       }
       if (lost < 3) continue;
-      const double log_p = std::min(0.0, log_chance(here, share) + std::log(1 / share));
+      const double log_p = std::min(0.0, log_chance(here, about, share) + std::log(1 / share));
       if (log_p > std::log(error_rate_of_sweep) || hand_made(crossing[b]) || aimed(crossing[b], column)) continue;
       for (const std::uint32_t i : crossing[b]) {
         Repeat& repeat = out_[i];

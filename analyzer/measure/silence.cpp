@@ -18,6 +18,8 @@ constexpr double landing_s = 0.16;           // firmware holds a landing for up 
 constexpr double hole_intervals = 2.2;       // from here on an interval is no scatter (7 % at most) any more
 constexpr double moving_mm_s = 12.0;         // slower, a finger turns or is about to lift
 constexpr double leap_factor = 1.5, leap_slack_mm = 2.5;
+constexpr std::uint32_t most_strays = 4;
+constexpr double stray_factor = 1.5;
 constexpr double no_hand_s = 0.045, quick_hand_s = 0.1;  // no hand lifts and lands faster; few do
 constexpr double longest_loss_s = 0.6;       // hands lift for 0.08 to 0.6 s; beyond it nothing tells them apart
 constexpr double same_course = 0.7, right_along = 0.95;  // cosines: within 45 and 18 degrees
@@ -137,12 +139,30 @@ class Finder {
     const double explained_mm = silence.speed_mm_s * waited_s;
     silence.excess_mm = silence.gap_mm - explained_mm;
     if (silence.gap_mm > leap_factor * explained_mm + leap_slack_mm) {
-      if (!exchanged(i)) found_.push_back(silence);
+      if (!exchanged(i)) found_.push_back(caught_up(silence, before->speed_mm_s));
     } else if (late && silence.speed_mm_s >= moving_mm_s &&
                silence.gap_mm >= least_way * explained_mm) {
       silence.kind = Silence::Kind::hole;
       found_.push_back(silence);
     }
+  }
+
+  // Firmware that smooths does not leap at once: it leaves stray reports within the leap.
+  Silence caught_up(const Silence& leap, double speed_mm_s) const {
+    const Contact& contact = trace_.contacts[trace_.reports[leap.before].contact];
+    const std::uint32_t end = std::min(contact.first + contact.count, leap.after + most_strays + 1);
+    std::uint32_t to = leap.after;
+    for (; to + 1 < end; ++to) {
+      const Report &a = trace_.reports[to], &b = trace_.reports[to + 1];
+      const double way_mm = distance(at(a), at(b)), took_s = seconds(b.t_us - a.t_us);
+      const double along_mm = ((b.x - a.x) * (leap.to.x_mm - leap.from.x_mm) + (b.y - a.y) * (leap.to.y_mm - leap.from.y_mm)) / leap.gap_mm;
+      if (way_mm <= stray_factor * speed_mm_s * took_s || along_mm < same_course * way_mm) break;
+    }
+    if (to == leap.after) return leap;
+    Silence whole = between(Silence::Kind::leap, leap.before, to);
+    whole.speed_mm_s = speed_mm_s;
+    whole.excess_mm = whole.gap_mm - speed_mm_s * whole.gap_s;
+    return whole;
   }
 
   // Over the three steps before (-1) or after (1) a report: a finger that has just sped up.

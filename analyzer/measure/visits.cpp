@@ -22,9 +22,24 @@ constexpr std::ptrdiff_t fewest_in_motion = 3;
 // Visits of one contact to a side, one after the other: the nearest point of each.
 class Visits {
  public:
-  Visits(const Trace& trace, Side side) : trace_(trace), side_(side) {}
+  Visits(const Trace& trace, Side side, bool all_ends) : trace_(trace), side_(side), all_ends_(all_ends) {}
 
   void add(const Contact& contact, std::vector<Visit>& visits) const {
+    const std::uint32_t last = contact.first + contact.count - 1;
+    const std::size_t before = visits.size();
+    turns(contact, visits);
+    if (!all_ends_) return;
+    bool began = false, ended = false;
+    for (std::size_t k = before; k < visits.size(); ++k) {
+      began |= visits[k].kind == Visit::Kind::began;
+      ended |= visits[k].kind == Visit::Kind::ended;
+    }
+    if (!began) keep(contact, contact.first, visits);
+    if (!ended && contact.ending == Ending::lifted && last > contact.first + 1) keep(contact, last, visits);
+  }
+
+ private:
+  void turns(const Contact& contact, std::vector<Visit>& visits) const {
     const std::uint32_t last = contact.first + contact.count - 1;
     std::uint32_t nearest = contact.first;
     double from_mm = depth(nearest);  // the furthest off before `nearest`
@@ -43,7 +58,6 @@ class Visits {
     if (from_mm - depth(nearest) >= nearer_mm) keep(contact, nearest, visits);
   }
 
- private:
   double depth(std::uint32_t report) const {
     return depth_from(side_, trace_.panel, trace_.reports[report].x, trace_.reports[report].y);
   }
@@ -64,12 +78,21 @@ class Visits {
 
   const Trace& trace_;
   Side side_;
+  bool all_ends_;
 };
+
+// Visits from the first of `alike` to 4 mm further off.
+std::size_t count_about(const std::vector<Visit>& visits, Alike alike) {
+  const double furthest_mm = visits[alike.first].depth_mm + about_mm;
+  std::size_t about = alike.last;
+  while (about < visits.size() && visits[about].depth_mm <= furthest_mm) ++about;
+  return about - alike.first;
+}
 
 }  // namespace
 
-std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side) {
-  const Visits finder(trace, side);
+std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side, Ends ends) {
+  const Visits finder(trace, side, ends == Ends::all);
   std::vector<Visit> visits;
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c)
     if (counts[c]) finder.add(trace.contacts[c], visits);
@@ -85,10 +108,14 @@ std::vector<Visit> of_kind(const std::vector<Visit>& visits, Visit::Kind kind) {
 
 double log_alike(const std::vector<Visit>& visits, Alike alike) {
   if (alike.count() < fewest_alike) return 0;
-  const double furthest_mm = visits[alike.first].depth_mm + about_mm;
-  std::size_t about = alike.last;
-  while (about < visits.size() && visits[about].depth_mm <= furthest_mm) ++about;
-  return log_binomial_tail(static_cast<int>(alike.count()), static_cast<int>(about - alike.first), chance_alike);
+  return log_binomial_tail(static_cast<int>(alike.count()), static_cast<int>(count_about(visits, alike)), chance_alike);
+}
+
+double share_alike(const std::vector<Visit>& visits, Alike alike) {
+  const double nearest_mm = visits[alike.first].depth_mm - about_mm;
+  std::size_t nearer = alike.first;
+  while (nearer > 0 && visits[nearer - 1].depth_mm >= nearest_mm) --nearer;
+  return static_cast<double>(alike.count()) / static_cast<double>(count_about(visits, alike) + alike.first - nearer);
 }
 
 bool some_in_motion(const std::vector<Visit>& visits, double depth_mm) {

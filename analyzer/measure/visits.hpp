@@ -28,7 +28,10 @@ inline constexpr double alike_mm = 1.0;  // visits within this of each other com
 inline constexpr double about_mm = 4.0;  // and those up to this much further off might have as well
 
 // All visits that come nearer to the side by 3 mm or more, by depth; of visits as deep, the earlier first.
-std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side);
+// Ends::all: ends and beginnings of contacts that come no nearer, too (a finger that rubs along a dead line).
+enum class Ends : std::uint8_t { nearing, all };
+std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side,
+                             Ends ends = Ends::nearing);
 
 std::vector<Visit> of_kind(const std::vector<Visit>& visits, Visit::Kind kind);
 
@@ -41,6 +44,9 @@ struct Alike {
 // ln of the chance that so many visits come to an end within one millimetre, of all of `visits` (of one kind,
 // by depth) whose depth is up to 4 mm more. 0 for fewer than four.
 double log_alike(const std::vector<Visit>& visits, Alike alike);
+
+// What share they are of those and of the ones up to 4 mm nearer.
+double share_alike(const std::vector<Visit>& visits, Alike alike);
 
 // Did enough visits end, or begin, in full motion at that depth or up to 4 mm further off? A hand that only
 // turns is no evidence. visits: of all kinds, by depth.

@@ -20,8 +20,13 @@ constexpr double empty_mm = 2.0;          // no report this near
 constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
 // Mean shift away from which on the passages beside a void were pushed: with several crossings, or with one.
 constexpr double bend_mm_of_several = 0.8, bend_mm_of_one = 1.5;
+// Bends and veers together: clearly off zero for what they scatter.
+constexpr int fewest_shifts = 3;
+constexpr double shift_mm_of_several = 0.5, shift_over_error = 2.5;
+// Few shifts tell little of their scatter: one more is taken to lie this far off the mean.
+constexpr double usual_scatter_mm = 1.0;
 // Barriers about one void, taken together: hands that leave out the same place stop at it with some care.
-constexpr double log_barriers = -14.0;
+constexpr double log_barriers = -16.0;
 constexpr double joined_mm = 20.0;   // places of one barrier this near: what lies between is beyond it too
 constexpr double half_finger_mm = 2.0;
 constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
@@ -35,6 +40,10 @@ bool leaves_glass(const Panel& panel, const Report& r, double dx, double dy) {
     if (sides[i] < along_edge_mm || (sides[i] < off_glass_mm && towards[i] > 0.3)) return true;
   return false;
 }
+
+struct Reach {
+  double from_mm, to_mm;  // beyond a place of a barrier
+};
 
 class Finder {
  public:
@@ -65,6 +74,8 @@ class Finder {
       Void& v = out_.found[k];
       v.dead = faults[k] >= fewest_faults || v.barriers_log_chance <= log_barriers ||
                (v.crossings >= fewest_crossings && v.bends >= fewest_bends && v.bend_mm >= bend_mm_of_several) ||
+               (v.crossings >= fewest_crossings && v.shifts.count >= fewest_shifts &&
+                v.shifts.mean_mm >= shift_mm_of_several && v.shifts.over_error() >= shift_over_error) ||
                (v.crossings == 1 && v.bends >= bends_of_one && v.bend_mm >= bend_mm_of_one);
     }
     return std::move(out_);
@@ -175,32 +186,43 @@ class Finder {
     }
     const auto most = std::max_element(votes.begin() + 1, votes.end());
     if (2 * *most <= static_cast<int>(barrier.places.size())) return;
-    std::vector<Point> others;
+    std::vector<Reach> clear;
+    std::vector<double> to_mm;
     std::size_t to_side = 0;
     for (const Point place : barrier.places) {
-      others.push_back(other_side(place, barrier.towards));
-      to_side += depth_from(barrier.towards, trace_.panel, others.back().x_mm, others.back().y_mm) <= 0;
+      clear.push_back(clear_beyond(place, barrier.towards));
+      to_mm.push_back(clear.back().to_mm);
+      const Point end = beyond(place, barrier.towards, clear.back().to_mm);
+      to_side += depth_from(barrier.towards, trace_.panel, end.x_mm, end.y_mm) <= 0;
     }
     if (2 * to_side > barrier.places.size()) return;  // nothing lives beyond it: edges.hpp weighs that
+    // Where the living strip beyond happens to hold no report, it is as far off as elsewhere.
+    std::nth_element(to_mm.begin(), to_mm.begin() + static_cast<std::ptrdiff_t>(to_mm.size() / 2), to_mm.end());
+    for (Reach& reach : clear) reach.to_mm = std::min(reach.to_mm, to_mm[to_mm.size() / 2]);
     Void& v = out_.found[static_cast<std::size_t>(most - votes.begin())];
     v.barriers_log_chance += barrier.log_chance;
-    fill(barrier, others, v.beyond);
+    fill(barrier, clear, v.beyond);
   }
 
   // Blocks from each place to the next one along the barrier, as deep as the shallower of the two.
-  static void fill(const Barrier& barrier, const std::vector<Point>& others, std::vector<Block>& blocks) {
+  static void fill(const Barrier& barrier, const std::vector<Reach>& clear, std::vector<Block>& blocks) {
     const bool side_on = upright(barrier.towards);
     std::vector<std::size_t> order(barrier.places.size());
     for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
     const auto along = [&](std::size_t i) { return side_on ? barrier.places[i].y_mm : barrier.places[i].x_mm; };
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return along(a) < along(b); });
+    const auto across = [&](std::size_t i, double mm) {
+      const Point p = beyond(barrier.places[i], barrier.towards, mm);
+      return side_on ? p.x_mm : p.y_mm;
+    };
     for (std::size_t k = 0; k < order.size(); ++k) {
       const std::size_t i = order[k], j = order[std::min(k + 1, order.size() - 1)];
       const bool joined = along(j) - along(i) <= joined_mm;
       const double from = along(i) - half_finger_mm, to = joined ? along(j) : along(i) + half_finger_mm;
-      const auto low = [&](std::size_t p) { return side_on ? std::min(barrier.places[p].x_mm, others[p].x_mm) : std::min(barrier.places[p].y_mm, others[p].y_mm); };
-      const auto high = [&](std::size_t p) { return side_on ? std::max(barrier.places[p].x_mm, others[p].x_mm) : std::max(barrier.places[p].y_mm, others[p].y_mm); };
-      const double near = joined ? std::max(low(i), low(j)) : low(i), far = joined ? std::min(high(i), high(j)) : high(i);
+      const auto low = [&](std::size_t p) { return std::min(across(p, clear[p].from_mm), across(p, clear[p].to_mm)); };
+      const auto high = [&](std::size_t p) { return std::max(across(p, clear[p].from_mm), across(p, clear[p].to_mm)); };
+      const double near = joined ? std::max(low(i), low(j)) : low(i);
+      const double far = joined ? std::min(high(i), high(j)) : high(i);
       if (side_on)
         blocks.push_back({near, far, from, to});
       else
@@ -208,15 +230,17 @@ class Finder {
     }
   }
 
-  // Beyond a barrier: where reports, or the side, begin again.
-  Point other_side(Point place, Side towards) const {
+  // Beyond a place of a barrier: from where no report lies, to where reports, or the side, begin again.
+  Reach clear_beyond(Point place, Side towards) const {
     double mm = beside_mm;
-    for (; mm < widest_mm; mm += raster_.pixel_mm) {
+    const auto clear = [&] {
       const Point p = beyond(place, towards, mm);
-      if (!field_.any_within(p.x_mm, p.y_mm, empty_mm) && depth_from(towards, trace_.panel, p.x_mm, p.y_mm) > 0) continue;
-      break;
-    }
-    return beyond(place, towards, mm);
+      return !field_.any_within(p.x_mm, p.y_mm, empty_mm) && depth_from(towards, trace_.panel, p.x_mm, p.y_mm) > 0;
+    };
+    while (mm < reach_mm_ && !clear()) mm += raster_.pixel_mm;
+    const double from_mm = mm == beside_mm ? 0 : mm - empty_mm;
+    while (mm < widest_mm && clear()) mm += raster_.pixel_mm;
+    return {from_mm, mm};
   }
 
   void bends() {
@@ -237,11 +261,15 @@ class Finder {
         const std::int32_t label = beside(trace_.reports[i]);
         std::uint32_t j = i + 1;
         while (j < end && beside(trace_.reports[j]) == label) ++j;
-        if (label != 0 && out_.found[label].crossings > 0)
+        if (label != 0 && out_.found[label].crossings > 0) {
           if (const auto bend = bend_mm(trace_, c, i, j - 1, middle[label])) {
             Void& v = out_.found[label];
             v.bend_mm += *bend, ++v.bends;
+            v.shifts.add(*bend);
+          } else if ((i == trace_.contacts[c].first) != (j == end)) {
+            if (const auto veer = veer_mm(trace_, c, i, j - 1, middle[label])) out_.found[label].shifts.add(*veer);
           }
+        }
         i = j;
       }
     }
@@ -260,6 +288,18 @@ class Finder {
 };
 
 }  // namespace
+
+void Shifts::add(double mm) {
+  const double step = mm - mean_mm;
+  mean_mm += step / ++count;
+  squares_mm2 += step * (mm - mean_mm);
+}
+
+double Shifts::over_error() const {
+  if (count == 0) return 0;
+  const double variance = (squares_mm2 + usual_scatter_mm * usual_scatter_mm) / count;
+  return mean_mm / std::sqrt(variance / count);
+}
 
 Voids voids(const Trace& trace, const std::vector<std::uint8_t>& counts, const std::vector<Silence>& silences,
             const std::vector<Repeat>& repeats, const ReportField& field,

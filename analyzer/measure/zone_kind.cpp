@@ -18,13 +18,16 @@ bool part_of_line(double wide, double along, bool at_side) {
 
 }  // namespace
 
-void tell_kind(DeadZone& zone, const Box& box, const Panel& panel) {
+void tell_kind(DeadZone& zone, const Box& box, const Panel& panel, const Sides& living) {
   const double w = box.width(), h = box.height();
   const bool left = box.x0 < edge_mm, right = panel.width_mm - box.x1 < edge_mm;
   const bool top = box.y0 < edge_mm, bottom = panel.height_mm - box.y1 < edge_mm;
   const auto tell = [&](ZoneKind kind, Along along) { zone.kind = kind, zone.along = along; };
-  if (left != right && w <= deepest_edge_mm && h >= edge_share * panel.height_mm) return tell(ZoneKind::edge_band, Along::column);
-  if (top != bottom && h <= deepest_edge_mm && w >= edge_share * panel.width_mm) return tell(ZoneKind::edge_band, Along::row);
+  const auto lives = [&](Side side) { return living[static_cast<std::size_t>(side)]; };
+  const bool upright_edge = left != right && !lives(left ? Side::left : Side::right);
+  const bool level_edge = top != bottom && !lives(top ? Side::top : Side::bottom);
+  if (upright_edge && w <= deepest_edge_mm && h >= edge_share * panel.height_mm) return tell(ZoneKind::edge_band, Along::column);
+  if (level_edge && h <= deepest_edge_mm && w >= edge_share * panel.width_mm) return tell(ZoneKind::edge_band, Along::row);
   if (w <= widest_line_mm && h >= line_share * panel.height_mm && h >= w) return tell(ZoneKind::line, Along::column);
   if (h <= widest_line_mm && w >= line_share * panel.width_mm && w >= h) return tell(ZoneKind::line, Along::row);
   if (h >= w && part_of_line(w, h, top || bottom)) return tell(ZoneKind::partial_line, Along::column);

@@ -1,12 +1,15 @@
 // What kind of fault a dead zone's shape tells of.
 //
-// edge_band: along one side, not deeper than 16 mm. line: from side to side (75 % of it), up to 30 mm wide as
+// edge_band: along one side, not deeper than 16 mm, with no living strip outside it. line: from side to side (75 % of it), up to 30 mm wide as
 // reports leap it: an electrode's pitch is 4 to 6 mm, up to 10, three may be dead together, and a leap is
 // longer than the gap by up to two pitches. partial_line: not across, and longer than the line is wide; that
 // width is told without the 6 mm by which leaps widen it. area: any other. Bench practice; no source.
 #pragma once
 
+#include <array>
+
 #include "analyzer/measure/findings.hpp"
+#include "analyzer/measure/side.hpp"
 #include "capture/model/panel.hpp"
 
 namespace paneproof {
@@ -19,7 +22,9 @@ struct Box {
   double height() const { return y1 - y0; }
 };
 
-// Sets the zone's kind and which way it runs.
-void tell_kind(DeadZone& zone, const Box& box, const Panel& panel);
+using Sides = std::array<bool, 4>;  // by Side
+
+// Sets the zone's kind and which way it runs. living: sides along which reports lie outside the zone.
+void tell_kind(DeadZone& zone, const Box& box, const Panel& panel, const Sides& living = {});
 
 }  // namespace paneproof
