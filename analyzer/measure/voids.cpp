@@ -30,6 +30,10 @@ constexpr double log_barriers = -16.0;
 constexpr double joined_mm = 20.0;   // places of one barrier this near: what lies between is beyond it too
 constexpr double half_finger_mm = 2.0;
 constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
+// Crossings with the contact kept: the finger was there. A host that stalls, or a contact held through a quick
+// re-grip, makes one; so many over one place that no passage was reported at, neither does.
+constexpr int fewest_alive = 3, fewest_alive_of_several = 2, several = 4;
+constexpr double passage_apart_s = 0.2;
 constexpr int fewest_crossings = 2, fewest_bends = 2, bends_of_one = 3, fewest_faults = 3;
 
 // Runs off the glass, or along its very edge: there a contact ends by itself.
@@ -65,14 +69,15 @@ class Finder {
       const std::int32_t label = crossed(out_.empty, raster_, s.from, s.to);
       if (label == 0) continue;
       faults[label] += repeats[i].fault;
-      if (s.kind != Silence::Kind::loss) cross(label, s.from, s.to);
+      if (s.kind != Silence::Kind::loss) cross_alive(label, s);
     }
     losses();
     bends();
     for (const Barrier& barrier : barriers(trace_, counts_, field_)) stop_at(barrier);
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
       Void& v = out_.found[k];
-      v.dead = faults[k] >= fewest_faults || v.barriers_log_chance <= log_barriers ||
+      v.dead = faults[k] >= fewest_faults || v.alive >= fewest_alive ||
+               (v.alive >= fewest_alive_of_several && v.crossings >= several) || v.barriers_log_chance <= log_barriers ||
                (v.crossings >= fewest_crossings && v.bends >= fewest_bends && v.bend_mm >= bend_mm_of_several) ||
                (v.crossings >= fewest_crossings && v.shifts.count >= fewest_shifts &&
                 v.shifts.mean_mm >= shift_mm_of_several && v.shifts.over_error() >= shift_over_error) ||
@@ -135,6 +140,14 @@ class Finder {
     ++v.crossings;
     v.ends.push_back(from);
     v.ends.push_back(to);
+  }
+
+  void cross_alive(std::int32_t label, const Silence& s) {
+    cross(label, s.from, s.to);
+    Void& v = out_.found[label];
+    // Two fingers that go together are one event.
+    if (v.alive == 0 || s.sweep != v.alive_sweep || s.t_s > v.alive_s + passage_apart_s) ++v.alive;
+    v.alive_s = s.t_s + s.gap_s, v.alive_sweep = s.sweep;
   }
 
   const Report& first(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first]; }
