@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "analyzer/measure/length.hpp"
+#include "analyzer/measure/pace.hpp"
 
 namespace paneproof {
 namespace {
@@ -19,7 +20,7 @@ constexpr double link_s = 0.05, link_mm = 4.0, link_mm_s = 200;
 constexpr double far_mm = 20.0, fastest_hand_mm_s = 1000.0;
 constexpr double flicker_s = 0.1, line_mm = 3.0, off_mm = 12.0;
 constexpr double again_mm = 4.0, beside_mm = 8.0;
-constexpr double palm_s = 0.06, border_mm = 3.0;
+constexpr double palm_s = 0.06, late_palm_s = 0.25, moving_mm_s = 20.0, border_mm = 3.0;
 
 double apart_mm(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
 
@@ -159,9 +160,10 @@ class Sorter {
   }
 
   // A finger that runs beside the glass grazes its border.
-  bool inside(std::uint32_t c) const {
-    const Report& r = spans_.first(c);
-    return std::min({r.x, r.y, trace_.panel.width_mm - r.x, trace_.panel.height_mm - r.y}) > border_mm;
+  bool inside(std::uint32_t c) const { return off_border_mm(spans_.first(c)) > border_mm; }
+
+  double off_border_mm(const Report& r) const {
+    return std::min({r.x, r.y, trace_.panel.width_mm - r.x, trace_.panel.height_mm - r.y});
   }
 
   bool far(std::uint32_t c) const {
@@ -201,12 +203,22 @@ class Sorter {
     return found;
   }
 
-  // A palm is seen for a moment, then all that is down goes with it.
+  // Taken away in mid-stroke, inside the glass.
+  bool cut_short(std::uint32_t stroke) const {
+    const Report& r = spans_.last(stroke);
+    if (off_border_mm(r) <= off_mm / 2) return false;
+    const auto pace = pace_before(trace_, trace_.contacts[stroke].first + trace_.contacts[stroke].count - 1);
+    return pace && pace->speed_mm_s > moving_mm_s;
+  }
+
+  // A palm is seen for a moment, then all that is down goes: with it, or a little later in full motion.
   bool palm(std::uint32_t c) const {
     bool all_gone = false, still_down = false;
     spans_.each_near(c, [&](std::uint32_t other) {
       if (!stroke_[other] || !spans_.overlap(other, c)) return;
-      (std::abs(spans_.end_s(other) - spans_.end_s(c)) <= palm_s ? all_gone : still_down) = true;
+      const double later_s = spans_.end_s(other) - spans_.end_s(c);
+      const bool gone = std::abs(later_s) <= palm_s || (later_s > 0 && later_s <= late_palm_s && cut_short(other));
+      (gone ? all_gone : still_down) = true;
     });
     return all_gone && !still_down;
   }

@@ -24,8 +24,9 @@ constexpr std::array<double, causes> uneven = {1.5, 1.5, 1.5, 2.5};
 constexpr double agree_mm = 2.5, agree_share = 0.1, agreeing = 0.75;
 // Three dead lines of the widest pitch and a fingertip make gaps of this; wider ones are told by voids.hpp.
 constexpr double widest_line_mm = 24.0;
-constexpr double alike_mm = 1.5, alike_share = 0.4;
-constexpr std::size_t fewest_aimed = 6;
+// Of the ends of ways at a dead line, standard deviation: 0.01 to 0.6 in rehearsals; of hands that aim, 0.7 to 3.
+constexpr double straight_mm = 0.5, step_share = 0.3;  // 0.29: what falls anywhere within a step
+constexpr std::size_t fewest_aimed = 4;
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
 constexpr double reported_mm = 2.0;       // a report this near the middle of a gap: that passage was reported
@@ -152,29 +153,26 @@ class Scan {
     return static_cast<double>(agree) < agreeing * static_cast<double>(excess.size());
   }
 
-  // A dead line ends ways within a millimetre or two on either side of it; hands that lift over a
-  // strip that they leave out aim less well. Silences that no hand makes settle it.
+  // A dead line ends ways within a fraction of a millimetre, and a step of the finger, on either side of it; hands
+  // that lift over a strip that they leave out aim less well. Silences that no hand makes settle it.
   bool aimed(const std::vector<std::uint32_t>& group, bool column) const {
     if (group.size() < fewest_aimed) return false;
-    std::vector<double> low, high;
+    std::vector<double> low, high, steps;
     for (const std::uint32_t i : group) {
       if (!in_the_air(all_[i])) continue;
       const double p = column ? all_[i].from.x_mm : all_[i].from.y_mm, q = column ? all_[i].to.x_mm : all_[i].to.y_mm;
       low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
+      steps.push_back(all_[i].speed_mm_s * all_[i].interval_s);
     }
     if (2 * low.size() < group.size()) return false;
-    return std::min(alike(low), alike(high)) < alike_share;
+    const double sharp_mm = straight_mm + step_share * median(steps);
+    return std::max(scatter_mm(low), scatter_mm(high)) > sharp_mm;
   }
 
-  // The largest share of values that lie within alike_mm of each other.
-  static double alike(std::vector<double>& values) {
+  // Half of what holds the middle half of the values, as a standard deviation.
+  static double scatter_mm(std::vector<double>& values) {
     std::sort(values.begin(), values.end());
-    std::size_t most = 0;
-    for (std::size_t i = 0, j = 0; i < values.size(); ++i) {
-      while (j < values.size() && values[j] <= values[i] + alike_mm) ++j;
-      most = std::max(most, j - i);
-    }
-    return static_cast<double>(most) / static_cast<double>(values.size());
+    return (values[3 * values.size() / 4] - values[values.size() / 4]) / 1.349;
   }
 
   // Silences over the same place as silence i, without itself.

@@ -8,6 +8,7 @@
 #include "analyzer/measure/distance_map.hpp"
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
+#include "analyzer/measure/void_evidence.hpp"
 
 namespace paneproof {
 namespace {
@@ -18,23 +19,11 @@ constexpr double shortest_mm = 3.0;
 constexpr double through = 0.4;           // of a crossing's way holds no report
 constexpr double empty_mm = 2.0;          // no report this near
 constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
-// Mean shift away from which on the passages beside a void were pushed: with several crossings, or with one.
-constexpr double bend_mm_of_several = 0.8, bend_mm_of_one = 1.5;
-// Bends and veers together: clearly off zero for what they scatter.
-constexpr int fewest_shifts = 3;
-constexpr double shift_mm_of_several = 0.5, shift_over_error = 2.5;
-// Few shifts tell little of their scatter: one more is taken to lie this far off the mean.
-constexpr double usual_scatter_mm = 1.0;
-// Barriers about one void, taken together: hands that leave out the same place stop at it with some care.
-constexpr double log_barriers = -16.0;
 constexpr double joined_mm = 20.0;   // places of one barrier this near: what lies between is beyond it too
 constexpr double half_finger_mm = 2.0;
 constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
-// Crossings with the contact kept: the finger was there. A host that stalls, or a contact held through a quick
-// re-grip, makes one; so many over one place that no passage was reported at, neither does.
-constexpr int fewest_alive = 3, fewest_alive_of_several = 2, several = 4;
 constexpr double passage_apart_s = 0.2;
-constexpr int fewest_crossings = 2, fewest_bends = 2, bends_of_one = 3, fewest_faults = 3;
+constexpr double strip_share = 0.6;  // of the panel's width or height
 
 // Runs off the glass, or along its very edge: there a contact ends by itself.
 bool leaves_glass(const Panel& panel, const Report& r, double dx, double dy) {
@@ -76,12 +65,7 @@ class Finder {
     for (const Barrier& barrier : barriers(trace_, counts_, field_)) stop_at(barrier);
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
       Void& v = out_.found[k];
-      v.dead = faults[k] >= fewest_faults || v.alive >= fewest_alive ||
-               (v.alive >= fewest_alive_of_several && v.crossings >= several) || v.barriers_log_chance <= log_barriers ||
-               (v.crossings >= fewest_crossings && v.bends >= fewest_bends && v.bend_mm >= bend_mm_of_several) ||
-               (v.crossings >= fewest_crossings && v.shifts.count >= fewest_shifts &&
-                v.shifts.mean_mm >= shift_mm_of_several && v.shifts.over_error() >= shift_over_error) ||
-               (v.crossings == 1 && v.bends >= bends_of_one && v.bend_mm >= bend_mm_of_one);
+      v.dead = dead(v, faults[k], strip_along(k));
     }
     return std::move(out_);
   }
@@ -104,6 +88,15 @@ class Finder {
   }
 
  private:
+  // Which way a void runs from side to side of the panel, if it does.
+  Along strip_along(std::size_t label) const {
+    const Region& r = out_.regions.found[label];
+    const double column = static_cast<double>(r.bottom - r.top) / raster_.rows;
+    const double row = static_cast<double>(r.right - r.left) / raster_.columns;
+    if (std::max(column, row) < strip_share) return Along::none;
+    return column > row ? Along::column : Along::row;
+  }
+
   // Every pixel within reach of a void takes its label, from neighbour to neighbour outward.
   void spread(const std::vector<std::uint8_t>& core) {
     away_ = distance_map(core, raster_.stride(), raster_.height());
@@ -301,18 +294,6 @@ class Finder {
 };
 
 }  // namespace
-
-void Shifts::add(double mm) {
-  const double step = mm - mean_mm;
-  mean_mm += step / ++count;
-  squares_mm2 += step * (mm - mean_mm);
-}
-
-double Shifts::over_error() const {
-  if (count == 0) return 0;
-  const double variance = (squares_mm2 + usual_scatter_mm * usual_scatter_mm) / count;
-  return mean_mm / std::sqrt(variance / count);
-}
 
 Voids voids(const Trace& trace, const std::vector<std::uint8_t>& counts, const std::vector<Silence>& silences,
             const std::vector<Repeat>& repeats, const ReportField& field,

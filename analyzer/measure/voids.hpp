@@ -15,34 +15,9 @@
 #include "analyzer/measure/repeats.hpp"
 #include "analyzer/measure/report_field.hpp"
 #include "analyzer/measure/silence.hpp"
+#include "analyzer/measure/void_evidence.hpp"
 
 namespace paneproof {
-
-struct Block {
-  double left_mm = 0, right_mm = 0, top_mm = 0, bottom_mm = 0;
-};
-
-// Their mean, and the sum of squares about it.
-struct Shifts {
-  int count = 0;
-  double mean_mm = 0, squares_mm2 = 0;
-  void add(double mm);
-  double over_error() const;  // the mean over its standard error; 0 for none
-};
-
-struct Void {
-  std::vector<Point> ends;  // where fingers vanished beside it and where they came back, in turn
-  std::vector<Block> beyond;  // what lies beyond its barriers, between neighbouring places
-  int crossings = 0;        // contacts that ended beside it and came back beyond it, and leaps over it
-  int alive = 0;            // of them those within one contact: leaps and holes, 0.2 s apart or more
-  double alive_s = 0;       // end of the last of these, and its sweep
-  std::uint32_t alive_sweep = 0;
-  int bends = 0;            // passages beside it with a straight or evenly curved way before and after
-  double bend_mm = 0;       // their mean shift away from the void, relative to that way
-  Shifts shifts;            // away from the void: of those passages, and of contacts that end or begin beside it
-  double barriers_log_chance = 0;  // barriers about it: ln of the chance that hands alone do this
-  bool dead = false;
-};
 
 struct Voids {
   Regions regions;          // pixels of the field's raster
