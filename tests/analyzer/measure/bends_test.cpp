@@ -1,5 +1,6 @@
 #include "analyzer/measure/bends.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -41,6 +42,33 @@ TEST_CASE("a straight row bends by nothing, slanted or not") {
 TEST_CASE("a turn beside a place says nothing") {
   CHECK_FALSE(bend_of(SweepMaker(68, 142).stroke({{4, 60}, {34, 60}, {34, 90}}).trace(), {34, 55}).has_value());
   CHECK_FALSE(bend_of(SweepMaker(68, 142).stroke({{26, 60}, {64, 60}}).trace(), {34, 55}).has_value());
+}
+
+TEST_CASE("a contact that ends off its own line veers by that, away from a place or towards it") {
+  const double by_mm = GENERATE(-2.0, -0.5, 0.0, 1.0, 3.0);
+  const bool turned = GENERATE(false, true);  // begins beside the place instead
+  std::vector<Spot> way = {{4, 50}, {34, 62}};
+  way.push_back({40, 62 + 6 * 12 / 30.0 + by_mm});
+  if (turned) std::reverse(way.begin(), way.end());
+  const Trace trace = SweepMaker(68, 142).stroke(way).trace();
+  std::uint32_t first = 0, last = trace.contacts[0].count - 1;
+  for (std::uint32_t i = 0; i < trace.reports.size(); ++i) {
+    if (turned && trace.reports[i].x >= 34) last = i;
+    if (!turned && trace.reports[i].x < 34) first = i + 1;
+  }
+  const double across_mm = by_mm * std::cos(std::atan2(12, 30));
+  const Point above{60, 50}, below{50, 90};
+  CHECK(veer_mm(trace, 0, first, last, above).value() == Approx(across_mm).margin(0.02));
+  CHECK(veer_mm(trace, 0, first, last, below).value() == Approx(-across_mm).margin(0.02));
+}
+
+TEST_CASE("a contact too short, or bent before, does not tell how it veers") {
+  const Trace brief = SweepMaker(68, 142).stroke({{26, 60}, {40, 60}}).trace();
+  CHECK_FALSE(veer_mm(brief, 0, brief.contacts[0].count - 8, brief.contacts[0].count - 1, {50, 60}).has_value());
+  std::vector<Spot> arc;
+  for (double a = 0; a < 1.6; a += 0.05) arc.push_back({34 + 12 * std::cos(a), 60 + 12 * std::sin(a)});
+  const Trace bent = SweepMaker(68, 142).stroke(arc).trace();
+  CHECK_FALSE(veer_mm(bent, 0, bent.contacts[0].count - 4, bent.contacts[0].count - 1, {30, 80}).has_value());
 }
 
 }  // namespace paneproof

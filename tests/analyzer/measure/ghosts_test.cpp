@@ -1,6 +1,8 @@
 #include "analyzer/measure/roles.hpp"
 
 #include <catch2/catch.hpp>
+#include <utility>
+#include <vector>
 
 #include "tests/support/trace_builder.hpp"
 
@@ -39,6 +41,64 @@ TEST_CASE("two fingers that sweep together are no ghosts and are counted") {
   const Roles roles = contact_roles(maker.trace());
   CHECK(roles.ghosts.empty());
   CHECK(roles.most_at_once == 3);
+}
+
+namespace {
+
+// Rows of one finger, and touches beside them at these times after the first row's start.
+SweepMaker row_with_touches(const std::vector<std::pair<double, Spot>>& touches) {
+  SweepMaker maker(68, 142);
+  const double t_s = maker.now_s();
+  maker.stroke({{4, 20}, {64, 20}, {64, 26}, {4, 26}, {4, 32}, {64, 32}});
+  const double after_s = maker.now_s();
+  for (const auto& [at_s, place] : touches) maker.at(t_s + at_s).rest(place, 0.03);
+  maker.at(after_s);
+  return maker;
+}
+
+}  // namespace
+
+TEST_CASE("touches that chatter at one spot are ghosts, each of them") {
+  const Trace trace = row_with_touches({{0.3, {40, 110}}, {0.4, {40.5, 110}}, {0.52, {39.6, 110.4}}}).trace();
+  CHECK(contact_roles(trace).ghosts.size() == 3);
+}
+
+TEST_CASE("touches that follow one another along a way are a finger's") {
+  const Trace trace = row_with_touches({{0.3, {40, 110}}, {0.4, {45, 110}}, {0.5, {50, 110}}, {0.6, {55, 110}}}).trace();
+  CHECK(contact_roles(trace).ghosts.empty());
+}
+
+TEST_CASE("a touch while no finger is down is a ghost where ghosts were told twice, and nowhere else") {
+  SweepMaker maker = row_with_touches({{0.3, {40, 110}}, {0.9, {40, 110}}});
+  const double free_s = maker.now_s();
+  maker.at(free_s + 0.6).rest({40, 110}, 0.03).at(free_s + 1.4).rest({20, 90}, 0.03);
+  const Roles roles = contact_roles(maker.trace());
+  REQUIRE(roles.ghosts.size() == 3);
+  CHECK(roles.ghosts[2].t_s == Approx(free_s + 0.6).margin(0.001));
+}
+
+// Noise of a supply enters at the finger and runs along its sense line (common practice, no source).
+TEST_CASE("a touch that darts along the row of a finger is a ghost") {
+  SweepMaker maker(68, 142);
+  const double t_s = maker.now_s();
+  maker.stroke({{4, 20}, {64, 20}});
+  // 0.2 s on the finger is at x = 24.
+  maker.pace(120, 1000).at(t_s + 0.2).stroke({{44, 20.5}, {60, 20.5}});
+  CHECK(contact_roles(maker.trace()).ghosts.size() == 1);
+}
+
+TEST_CASE("a touch after which every finger is taken away in mid-stroke is a palm") {
+  SweepMaker maker(68, 142);
+  const double t_s = maker.now_s();
+  maker.stroke({{4, 20}, {34, 20}});
+  maker.at(t_s + 0.2).rest({40, 110}, 0.03);  // the stroke ends at 0.3 s, in motion
+  const Roles roles = contact_roles(maker.trace());
+  CHECK(roles.palms == 1);
+  CHECK(roles.ghosts.empty());
+}
+
+TEST_CASE("a finger that grazes the border is no ghost") {
+  CHECK(contact_roles(row_with_touches({{0.5, {67, 110}}}).trace()).ghosts.empty());
 }
 
 TEST_CASE("a palm is neither finger nor ghost") {

@@ -5,11 +5,11 @@
 namespace paneproof {
 namespace {
 
-DeadZone told(Box box) {
+DeadZone told(Box box, const Sides& living = {}) {
   Panel panel;
   panel.width_mm = 68, panel.height_mm = 142;
   DeadZone zone;
-  tell_kind(zone, box, panel);
+  tell_kind(zone, box, panel, living);
   return zone;
 }
 
@@ -25,6 +25,13 @@ TEST_CASE("from side to side is a line, whichever way it runs") {
 TEST_CASE("from a side to the middle is part of a line") {
   CHECK(told({30, 0, 42, 60}).kind == ZoneKind::partial_line);
   CHECK(told({0, 60, 30, 72}).along == Along::row);
+}
+
+TEST_CASE("along a side with a living strip outside it is a line, no edge band") {
+  Sides living{};
+  living[static_cast<std::size_t>(Side::left)] = true;
+  CHECK(told({2, 0, 14, 142}, living).kind == ZoneKind::line);
+  CHECK(told({2, 0, 14, 142}).kind == ZoneKind::edge_band);
 }
 
 TEST_CASE("shallow along one side is an edge band, as wide as high an area") {
