@@ -1,7 +1,5 @@
 #include "analyzer/cli/load.hpp"
 
-#include <algorithm>
-
 #include "capture/log/formats.hpp"
 #include "capture/model/input_error.hpp"
 #include "capture/watch/media.hpp"
@@ -38,10 +36,7 @@ Recording load_recording(const std::string& path, const LoadOptions& options, No
 }
 
 Trace load_sweep(const std::string& path, const LoadOptions& options, Notes& notes) {
-  Trace trace = scale(load_recording(path, options, notes), options.panel, notes);
-  if (const auto& recording = trace.sweeps.front().recording)
-    trace.panel.rim_mm = std::max({trace.panel.rim_mm, recording->half_width, recording->half_height});
-  return trace;
+  return scale(load_recording(path, options, notes), options.panel, notes);
 }
 
 }  // namespace paneproof

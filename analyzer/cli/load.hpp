@@ -19,7 +19,7 @@ struct LoadOptions {
 
 // In the units of the log.
 Recording load_recording(const std::string& path, const LoadOptions& options, Notes& notes);
-// In mm. In a recording, half of the dragged thing along the sides becomes rim: the finger may be anywhere on it.
+// In mm.
 Trace load_sweep(const std::string& path, const LoadOptions& options, Notes& notes);
 
 }  // namespace paneproof

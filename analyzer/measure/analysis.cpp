@@ -47,6 +47,8 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   out.panel_height_mm = round_mm(panel.height_mm);
   out.rim_mm = round_mm(panel.rim_mm);
   out.fingertip_mm = d;
+  for (const MaskShape& shape : panel.mask)
+    if (shape.name == out_of_reach_name) out.out_of_reach_mm = std::max(out.out_of_reach_mm, round_mm(std::min(shape.width_mm, shape.height_mm)));
   out.contacts = static_cast<int>(trace.contacts.size());
   out.reports = static_cast<std::int64_t>(trace.reports.size());
 

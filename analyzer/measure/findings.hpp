@@ -151,6 +151,7 @@ struct Findings {
   int most_contacts = 0;     // most simultaneous contacts seen
   int contacts = 0;
   std::int64_t reports = 0;
+  double out_of_reach_mm = 0;  // width of the widest strip that no recorder could reach
   bool pen_only = false;     // the log shows a pen: the pen layer only
 };
 

@@ -54,6 +54,7 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
   // Where all that is untested is a dead zone, dragging again proves nothing new.
   const bool swept = std::any_of(reasons.begin(), reasons.end(), [](const Reason& r) { return r.weight == Outcome::fail; }) && findings.quality.left.empty();
   add(has(reasons, "untested_area") && !swept, drag_again(findings));
+  add(has(reasons, "out_of_reach"), "Let the page fill the screen (full screen, or added to the home screen) and sweep the strips that it left out; or sweep by wire, which reaches all.");
   if (has(reasons, "doubtful_loss"))
     for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i) add(true, doubt_again(findings.doubts[i]));
   add(has(reasons, "ghost_once"), "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
@@ -90,6 +91,7 @@ std::vector<std::string> not_tested(const Findings& findings) {
   if (findings.most_contacts < 2) list.push_back("more than one finger at a time");
   if (findings.coverage.masked_mm2 > 0)
     list.push_back(format("%.0f mm2 left out by the rim and the mask", findings.coverage.masked_mm2));
+  if (findings.out_of_reach_mm > 0) list.push_back(format("strips up to %.1f mm wide that the page could not reach", findings.out_of_reach_mm));
   if (findings.pen_only) list.push_back("the finger layer: this log shows a pen only");
   return list;
 }

@@ -70,6 +70,10 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
     resweep("nothing_judged", "The rim and the mask leave nothing of the panel to judge.");
   else if (hole.diameter_mm > limits.fingertip_mm)
     resweep("untested_area", format("A circle %.2f mm wide at x %.1f mm, y %.1f mm holds no report; at most %.2f mm may be left.", hole.diameter_mm, hole.x_mm, hole.y_mm, limits.fingertip_mm));
+  // A strip narrower than a fingertip holds no whole fingertip, and is said to be left out; a wider one could
+  // hide what a pass rules out.
+  if (f.out_of_reach_mm > limits.fingertip_mm)
+    resweep("out_of_reach", format("A strip %.1f mm wide was out of the page's reach; at most %.1f mm may be left untested.", f.out_of_reach_mm, limits.fingertip_mm));
   const auto of = [&](const char* id) { return static_cast<std::size_t>(std::count_if(f.doubts.begin(), f.doubts.end(), [&](const Doubt& d) { return d.id == id; })); };
   const std::size_t unclear = of("drop_or_release"), lost = of("tracking_lost"), losses = f.doubts.size() - unclear - lost;
   if (unclear > 0) resweep("drop_or_release", format("What was dragged was let go %zu time%s after too short a rest to tell a drop from a release.", unclear, unclear == 1 ? "" : "s"));

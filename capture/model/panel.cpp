@@ -236,6 +236,8 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
     RecordingFacts& facts = *recording.source.recording;
     facts.half_width *= x_mm, facts.half_height *= y_mm;
     if (sideways) std::swap(facts.half_width, facts.half_height);
+    // The finger may be anywhere on the dragged thing.
+    trace.panel.rim_mm = std::max({trace.panel.rim_mm, facts.half_width, facts.half_height});
   }
   for (const OutOfReach& strip : recording.out_of_reach) {
     const auto [u, v] = turned((strip.x - axes.x->min) / x_span, (strip.y - axes.y->min) / y_span, request.rotate_deg);
@@ -243,7 +245,7 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
                                request.rotate_deg);
     trace.panel.mask.push_back({MaskShape::Kind::rectangle, whole_um(std::min(u, s) * trace.panel.width_mm),
                                 whole_um(std::min(v, t) * trace.panel.height_mm), whole_um(std::abs(u - s) * trace.panel.width_mm),
-                                whole_um(std::abs(v - t) * trace.panel.height_mm), "out of reach of the page"});
+                                whole_um(std::abs(v - t) * trace.panel.height_mm), out_of_reach_name});
   }
   trace.reports = std::move(recording.reports);
   trace.contacts = std::move(recording.contacts);

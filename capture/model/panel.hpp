@@ -34,6 +34,9 @@ struct MaskShape {
   std::string name;                    // "notch", "camera", ...
 };
 
+// The name of a mask that a recorder could not feel: a strip beside a page.
+inline constexpr const char* out_of_reach_name = "out of reach of the page";
+
 struct Panel {
   double width_mm = 0, height_mm = 0;
   double rim_mm = 0;             // strip along every edge that is not judged
@@ -58,7 +61,8 @@ struct PanelRequest {
 };
 
 // Log units to mm: mm = (v - min) / (max - min) x size, after turning; each rounded to a whole
-// micrometre so that every format of one trace gives one result. Moves the reports, copies none.
+// micrometre so that every format of one trace gives one result. Moves the reports, copies none. In a
+// recording, half of the dragged thing becomes rim: the finger may be anywhere on it.
 // Throws InputError (65) when the size or an axis is not known, saying which option tells it, and
 // when many reports lie outside the axes. Notes a size that differs from the log's by over 2 %.
 Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes);

@@ -92,11 +92,40 @@ Recording RecordingBuilder::finish(Axes axes, SourceFacts source) && {
   return out;
 }
 
+namespace {
+
+MaskShape shared(const MaskShape& a, const MaskShape& b) {
+  MaskShape both = a;
+  both.x_mm = std::max(a.x_mm, b.x_mm);
+  both.y_mm = std::max(a.y_mm, b.y_mm);
+  both.width_mm = std::min(a.x_mm + a.width_mm, b.x_mm + b.width_mm) - both.x_mm;
+  both.height_mm = std::min(a.y_mm + a.height_mm, b.y_mm + b.height_mm) - both.y_mm;
+  return both;
+}
+
+// What one sweep could not reach another may have: only what none reached stays masked.
+void reach_further(std::vector<MaskShape>& mask, const std::vector<MaskShape>& of_next) {
+  std::vector<MaskShape> left;
+  for (const MaskShape& a : mask) {
+    if (a.name != out_of_reach_name) {
+      left.push_back(a);
+      continue;
+    }
+    for (const MaskShape& b : of_next)
+      if (b.name == out_of_reach_name)
+        if (const MaskShape both = shared(a, b); both.width_mm > 0 && both.height_mm > 0) left.push_back(both);
+  }
+  mask = std::move(left);
+}
+
+}  // namespace
+
 Trace merge(std::vector<Trace> sweeps) {
   assert(!sweeps.empty());
   Trace out = std::move(sweeps.front());
   for (std::size_t i = 1; i < sweeps.size(); ++i) {
     Trace& next = sweeps[i];
+    reach_further(out.panel.mask, next.panel.mask);
     const auto reports = static_cast<std::uint32_t>(out.reports.size());
     const auto contacts = static_cast<std::uint32_t>(out.contacts.size());
     for (Report report : next.reports) {

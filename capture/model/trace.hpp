@@ -147,6 +147,7 @@ class RecordingBuilder {
 };
 
 // Joins sweeps of one panel. Each keeps its own clock; contacts and holes carry the sweep's number.
+// What a recorder could not reach stays masked only where no sweep reached it.
 // All traces must be of the same panel size (a caller's mistake otherwise).
 Trace merge(std::vector<Trace> sweeps);
 

@@ -300,6 +300,19 @@ TEST_CASE("a pen's log passes and fails the pen layer only, and says so") {
   CHECK(verdict.customer.find("pen") != std::string::npos);
 }
 
+TEST_CASE("a strip out of the page's reach that could hide a fingertip is no pass") {
+  Findings f = sound();
+  f.out_of_reach_mm = 5;
+  Verdict verdict = judge(f, default_limits(), {});
+  CHECK(verdict.outcome == Outcome::pass);
+  CHECK(std::any_of(verdict.not_tested.begin(), verdict.not_tested.end(), [](const std::string& line) { return line.find("5.0 mm wide that the page could not reach") != line.npos; }));
+  f.out_of_reach_mm = 8.1;
+  verdict = judge(f, default_limits(), {});
+  CHECK(verdict.outcome == Outcome::resweep);
+  CHECK(verdict.reasons.front().id == std::string("out_of_reach"));
+  CHECK(verdict.next_steps.front().find("fill the screen") != std::string::npos);
+}
+
 TEST_CASE("every word of an outcome, condition, state and zone is its own") {
   std::set<std::string> words;
   for (int i = 0; i < 3; ++i) words.insert(word(static_cast<Outcome>(i)));

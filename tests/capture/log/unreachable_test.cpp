@@ -36,6 +36,34 @@ TEST_CASE("a strip that the page cannot reach is masked where it lies on the pan
   CHECK(trace.reports[0].y == Approx(40));
 }
 
+TEST_CASE("of several sweeps only what none could reach stays masked") {
+  PanelRequest panel;
+  panel.width_mm = 50;
+  panel.height_mm = 100;
+  panel.mask.push_back({MaskShape::Kind::circle, 25, 5, 4, 4, "camera"});
+  const auto sweep = [&](const std::string& strips) {
+    Notes notes;
+    return scale(read(R"({"screen":{"width":100,"height":200)" + strips + "}}\n" + down, notes), panel, notes);
+  };
+  const auto merged = [&](const std::string& first, const std::string& second) {
+    std::vector<Trace> sweeps;
+    sweeps.push_back(sweep(first));
+    sweeps.push_back(sweep(second));
+    return merge(std::move(sweeps)).panel;
+  };
+  const std::string top = R"(,"top":20,"unreachable_top":20)", less = R"(,"top":8,"unreachable_top":8)", bottom = R"(,"unreachable_bottom":30)";
+  for (const auto& [first, second] : {std::pair{top, less}, {less, top}}) {
+    const Panel both = merged(first, second);
+    CHECK_FALSE(both.judged(40, 3.9));
+    CHECK(both.judged(40, 4.1));
+    CHECK_FALSE(both.judged(25, 5));  // the camera stays
+  }
+  const Panel apart = merged(top, bottom);
+  CHECK(apart.judged(40, 1));
+  CHECK(apart.judged(40, 99));
+  CHECK(merged(top, "").judged(40, 1));
+}
+
 TEST_CASE("px per mm from a card gives the panel its size") {
   Notes notes;
   const std::string text = R"({"screen":{"width":408,"height":852,"px_per_mm":6}})"
