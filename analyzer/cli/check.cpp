@@ -153,7 +153,7 @@ int run_merged(const CheckOptions& options, const CheckPlan& plan) {
 
 int run_evidence(const CheckOptions& options, const CheckPlan& plan) {
   const std::string limits_text = options.limits.empty() ? std::string(default_limits_text()) : text_of(options.limits);
-  return check_with_evidence({options.files, plan.load.panel, options.axes, options.device, limits_text, plan.conditions, plan.reference, plan.swept_all},
+  return check_with_evidence({options.files, plan.load.panel, options.axes, options.device, limits_text, options.follow, false, false, plan.conditions, plan.reference, plan.swept_all},
                              options.evidence, [&](const CheckResult& result) { return report_merged(options, result); });
 }
 

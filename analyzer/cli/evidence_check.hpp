@@ -24,6 +24,8 @@ struct EvidenceOptions {
 };
 
 void add_evidence_options(CLI::App& app, EvidenceOptions& options);
+// Without job, stage and the cut, which a live sweep has no need to be told.
+void add_evidence_file_options(CLI::App& app, EvidenceOptions& options);
 // Throws InputError (64): --evidence without --job, an evidence option without --evidence, ...
 void refuse_evidence_combinations(const EvidenceOptions& options, std::size_t logs);
 
@@ -31,6 +33,9 @@ struct EvidenceCheck {
   std::vector<std::string> files;
   PanelRequest panel;
   std::string axes_file, device, limits_text;
+  std::string follow;       // --follow, for recordings
+  bool live = false;        // the log was taken from the device itself just now
+  bool sweep_only = false;  // nothing but the sweep can be in it: it goes in whole
   std::vector<Condition> conditions;
   std::optional<Reference> reference;
   bool swept_all = false;

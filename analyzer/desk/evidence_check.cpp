@@ -1,16 +1,19 @@
 // check --evidence: from the logs to the signed file and its entry.
-#include "analyzer/cli/evidence_check.hpp"
+#include "analyzer/desk/evidence_check.hpp"
 
 #include <cstdio>
 #include <filesystem>
 
 #include "analyzer/cli/load.hpp"
+#include "analyzer/cli/progress.hpp"
 #include "analyzer/desk/desk.hpp"
 #include "analyzer/desk/passphrase.hpp"
 #include "analyzer/evidence/cut.hpp"
+#include "analyzer/evidence/recorded_path.hpp"
 #include "analyzer/ledger/bench_checks.hpp"
 #include "analyzer/ledger/key_files.hpp"
 #include "analyzer/ledger/record.hpp"
+#include "capture/log/formats.hpp"
 #include "capture/model/input_error.hpp"
 #include "capture/watch/media.hpp"
 
@@ -35,6 +38,7 @@ std::string without_folders(const std::string& origin) {
 
 // Axes from a file beside the log go into the statement as numbers.
 std::optional<Axes> borrowed_axes(const EvidenceCheck& check, const std::string& file) {
+  if (check.axes_file.empty() && axes_beside(file).empty()) return std::nullopt;
   LoadOptions load;
   load.axes_file = check.axes_file;
   load.device = check.device;
@@ -49,47 +53,113 @@ Question question_of(const EvidenceCheck& check) {
   Question question{check.panel, {}, check.device, check.limits_text, check.conditions, check.reference, check.swept_all};
   question.panel.size_origin = without_folders(question.panel.size_origin);
   for (const std::string& file : check.files)
-    if (!question.axes) question.axes = borrowed_axes(check, file);
+    if (!question.axes && !is_media_file(file)) question.axes = borrowed_axes(check, file);
   return question;
 }
 
-void refuse_better_verdict(const std::vector<Part>& whole, const Question& question, const Answer& cut) {
-  const Outcome was = answer(whole, question).verdict.outcome, now = cut.verdict.outcome;
-  if (was == now || (was == Outcome::pass) || (now == Outcome::fail)) return;
+// A file as it was handed in; of a recording, the path in it.
+struct HandedIn {
+  Part part;
+  ReadPart read;
+  bool recording = false;
+};
+
+Part path_part(const std::string& file, std::size_t index, const EvidenceCheck& check) {
+  ProgressBar bar;
+  LoadOptions load{check.panel, "", "", {}, true};
+  load.watch.follow = check.follow;
+  load.watch.progress = [&](double share) { bar.show(share); };
+  Notes notes;
+  const Recording recording = load_recording(file, load, notes);
+  const std::string path = recorded_path(recording, notes);
+  return {trace_name(index, path), path};
+}
+
+HandedIn take_in(const std::string& file, std::size_t index, const EvidenceCheck& check, const Question& question) {
+  if (file == "-") throw InputError("-", "", "expected a log in a file: evidence takes it in as it is", "save it first", Exit::usage);
+  HandedIn in;
+  in.recording = is_media_file(file);
+  if (in.recording) {
+    in.part = path_part(file, index, check);
+  } else {
+    const std::string bytes = file_bytes(file, largest_log);
+    in.part = {trace_name(index, bytes), bytes};
+  }
+  try {
+    in.read = read_part(in.part, question);
+  } catch (const InputError& error) {
+    throw InputError(file, error.place, error.expected, error.remedy, error.exit);
+  }
+  return in;
+}
+
+// The traces as they go into the evidence, and what they give.
+struct Chosen {
+  std::vector<Part> traces;
+  std::vector<CutFacts> cuts;
+  Answer made;
+  bool found = false;  // something was left out, and by the program
+};
+
+Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, const EvidenceOptions& options, const Question& question, CutDepth depth) {
+  Chosen chosen;
+  std::vector<ReadPart> read;
+  for (std::size_t i = 0; i < whole.size(); ++i) {
+    Cut cut = whole[i].recording || (check.sweep_only && !options.from_s && !options.to_s)
+                  ? Cut{whole[i].part, {whole[i].part.name, "nobody", 0, 0}, whole[i].read}
+                  : cut_to_sweep(whole[i].part, whole[i].read, question, options.from_s, options.to_s, depth);
+    cut.part.name = cut.facts.part = cut.read.trace.sweeps.front().file = trace_name(i, cut.part.bytes);
+    chosen.found |= cut.facts.chosen_by == "program";
+    chosen.traces.push_back(std::move(cut.part));
+    chosen.cuts.push_back(cut.facts);
+    read.push_back(std::move(cut.read));
+  }
+  chosen.made = answer(std::move(read), question);
+  return chosen;
+}
+
+// The most that may be left out without another verdict than that of the whole.
+Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, const EvidenceOptions& options, const Question& question) {
+  Chosen chosen = choose(whole, check, options, question, CutDepth::both_ends);
+  if (!chosen.found) return chosen;
+  std::vector<ReadPart> read;
+  for (const HandedIn& in : whole) read.push_back(in.read);
+  const Outcome was = answer(std::move(read), question).verdict.outcome;
+  if (chosen.made.verdict.outcome != was) chosen = choose(whole, check, options, question, CutDepth::start);
+  const Outcome now = chosen.made.verdict.outcome;
+  if (was == now || !chosen.found) return chosen;
   throw InputError("", "--evidence", std::string("the whole log is judged ") + word(was) + ", but the sweep found in it alone " + word(now) + ": nothing of a fault may go unsaid",
                    "say what is the sweep with --from and --to; --from 0 hands in all of it");
 }
 
 }  // namespace
 
-int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const std::function<int(const CheckResult&)>& report) {
+SigningKey evidence_key(const EvidenceOptions& options) {
   check_names(options);
-  for (const std::string& file : check.files)
-    if (is_media_file(file))
-      throw InputError(file, "", "expected a touch log: evidence does not take recordings", "check it without --evidence", Exit::usage);
-  const SigningKey key = load_key(key_file(options.key_file), [&] { return ask_passphrase(options.passphrase_file, key_file(options.key_file), false); });
+  return load_key(key_file(options.key_file), [&] { return ask_passphrase(options.passphrase_file, key_file(options.key_file), false); });
+}
+
+int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const std::function<int(const CheckResult&)>& report) {
+  return check_with_evidence(check, options, evidence_key(options), report);
+}
+
+int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const SigningKey& key, const std::function<int(const CheckResult&)>& report) {
   const Question question = question_of(check);
-  std::vector<Part> whole, traces;
-  std::vector<CutFacts> cuts;
-  bool found = false;
+  std::vector<HandedIn> whole;
+  bool recording = false;
   for (std::size_t i = 0; i < check.files.size(); ++i) {
-    if (check.files[i] == "-") throw InputError("-", "", "expected a log in a file: evidence takes it in as it is", "save it first", Exit::usage);
-    const std::string bytes = file_bytes(check.files[i], largest_log);
-    whole.push_back({trace_name(i, bytes), bytes});
-    Cut cut = cut_to_sweep(whole.back(), question, options.from_s, options.to_s);
-    cut.part.name = cut.facts.part = trace_name(i, cut.part.bytes);
-    found |= cut.facts.chosen_by == "program";
-    traces.push_back(std::move(cut.part));
-    cuts.push_back(cut.facts);
+    whole.push_back(take_in(check.files[i], i, check, question));
+    recording |= whole.back().recording;
   }
-  const Answer made = answer(traces, question);
-  if (found) refuse_better_verdict(whole, question, made);
+  if (recording && (options.from_s || options.to_s)) throw InputError("", "--from, --to", "expected them with a log: of a recording the whole path goes in", "", Exit::usage);
+  const Chosen chosen = choose(whole, check, options, question);
   Ledger ledger(ledger_file(options.ledger), Ledger::Mode::write);
-  const BenchWords words{options.job, options.stage, options.device_id, options.part_lot, options.by, options.paper, "handed in", checks_at(ledger, options.job, options.stage)};
-  Evidence evidence = make_evidence(made, question, traces, cuts, words, key.public_key());
+  const BenchWords words{options.job, options.stage, options.device_id, options.part_lot, options.by, options.paper,
+                         recording ? "recording" : check.live ? "live" : "handed in", checks_at(ledger, options.job, options.stage)};
+  Evidence evidence = make_evidence(chosen.made, question, chosen.traces, chosen.cuts, words, key.public_key());
   const Recorded recorded = record_evidence(ledger, evidence, key, options.file);
-  const int exit = report(result_of(made, question));
-  for (const CutFacts& cut : cuts)
+  const int exit = report(result_of(chosen.made, question));
+  for (const CutFacts& cut : chosen.cuts)
     if (cut.chosen_by != "nobody")
       std::fprintf(stderr, "left out of the evidence: %lld lines before the sweep and %lld after it\n", static_cast<long long>(cut.lines_before), static_cast<long long>(cut.lines_after));
   for (const std::uint64_t number : recorded.seen_before) std::fprintf(stderr, "this trace is in the ledger already: entry %llu\n", static_cast<unsigned long long>(number));

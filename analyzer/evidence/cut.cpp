@@ -6,7 +6,6 @@
 
 #include "analyzer/evidence/log_lines.hpp"
 #include "capture/bytes/source.hpp"
-#include "capture/log/formats.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace paneproof {
@@ -15,20 +14,9 @@ namespace {
 constexpr std::int64_t pause_us = 1000000;
 constexpr double tap_mm = 8;  // a tap stays within a fingertip
 
-std::unique_ptr<Source> opened(const Part& part) { return memory_source(part.name, part.bytes, {.largest_bytes = std::uint64_t{1} << 30}); }
-
-Trace read_whole(const Part& part, const Question& question) {
-  ReadOptions read;
-  read.device = question.device;
-  read.axes = question.axes;
-  Notes unused;
-  const auto source = opened(part);
-  return scale(read_log(*source, read, unused), question.panel, unused);
-}
-
 std::string unpacked_text(const Part& part) {
   std::string text;
-  const auto source = opened(part);
+  const auto source = memory_source(part.name, part.bytes, {.largest_bytes = std::uint64_t{1} << 30});
   for (auto block = source->read(); !block.empty(); block = source->read()) text += block;
   return text;
 }
@@ -88,13 +76,18 @@ std::size_t past_typing(const std::vector<Touch>& touches, Span episode) {
   return start < episode.last ? start : episode.first;
 }
 
-Span found(const std::vector<Touch>& touches) {
+bool only_taps(const std::vector<Touch>& touches, Span span) {
+  return std::all_of(touches.begin() + static_cast<std::ptrdiff_t>(span.first), touches.begin() + static_cast<std::ptrdiff_t>(span.last),
+                     [](const Touch& touch) { return touch.extent_mm < tap_mm; });
+}
+
+Span found(const std::vector<Touch>& touches, CutDepth depth) {
   const std::vector<Span> episodes = episodes_of(touches);
   double longest = 0;
   for (const Span episode : episodes) longest = std::max(longest, path_of(touches, episode));
   std::size_t first = 0, last = episodes.size();
   while (first + 1 < last && path_of(touches, episodes[first]) < longest / 4) ++first;
-  while (last > first + 1 && path_of(touches, episodes[last - 1]) < longest / 4) --last;
+  while (last > first + 1 && path_of(touches, episodes[last - 1]) < longest / 4 && (depth == CutDepth::both_ends || only_taps(touches, episodes[last - 1]))) --last;
   return {past_typing(touches, episodes[first]), episodes[last - 1].last};
 }
 
@@ -151,22 +144,23 @@ Kept lines_within(const std::vector<LogLine>& lines, Window window, std::int64_t
   return kept;
 }
 
-// Does the cut log give the contacts that were to stay, place by place?
-bool gives(const Part& part, const Question& question, const Trace& whole, Span span) {
+// The cut log as it reads, where it gives the contacts that were to stay, place by place.
+std::optional<ReadPart> reads_as(const Part& part, const Question& question, const Trace& whole, Span span) {
   try {
-    const Trace trace = read_whole(part, question);
-    if (trace.contacts.size() != span.last - span.first) return false;
+    ReadPart read = read_part(part, question);
+    const Trace& trace = read.trace;
+    if (trace.contacts.size() != span.last - span.first) return std::nullopt;
     for (std::size_t i = 0; i < trace.contacts.size(); ++i) {
       const Contact &now = trace.contacts[i], &was = whole.contacts[span.first + i];
-      if (now.count != was.count || now.ending != was.ending) return false;
+      if (now.count != was.count || now.ending != was.ending) return std::nullopt;
       for (std::uint32_t k = 0; k < now.count; ++k) {
         const Report &a = trace.reports[now.first + k], &b = whole.reports[was.first + k];
-        if (a.x != b.x || a.y != b.y) return false;
+        if (a.x != b.x || a.y != b.y) return std::nullopt;
       }
     }
-    return true;
+    return read;
   } catch (const InputError&) {
-    return false;
+    return std::nullopt;
   }
 }
 
@@ -182,14 +176,14 @@ std::set<std::int64_t> bases(const std::vector<LogLine>& lines, const std::strin
 
 }  // namespace
 
-Cut cut_to_sweep(const Part& whole, const Question& question, std::optional<double> from_s, std::optional<double> to_s) {
+Cut cut_to_sweep(const Part& whole, const ReadPart& read, const Question& question, std::optional<double> from_s, std::optional<double> to_s, CutDepth depth) {
   const bool operators = from_s || to_s;
-  const Trace trace = read_whole(whole, question);
+  const Trace& trace = read.trace;
   const std::vector<Touch> touches = touches_of(trace);
-  Span span = operators ? said(touches, from_s, to_s) : found(touches);
+  Span span = operators ? said(touches, from_s, to_s) : found(touches, depth);
   part_cleanly(touches, span);
   if (span.first >= span.last) throw InputError(whole.name, "", "expected a contact between --from and --to", "paneproof check without --evidence shows the times");
-  if (span.first == 0 && span.last == touches.size()) return {whole, {whole.name, "nobody", 0, 0}};
+  if (span.first == 0 && span.last == touches.size()) return {whole, {whole.name, "nobody", 0, 0}, read};
   const std::string format = trace.sweeps.front().format;
   const std::string text = unpacked_text(whole);
   const std::vector<LogLine> lines = log_lines(text, format);
@@ -202,7 +196,7 @@ Cut cut_to_sweep(const Part& whole, const Question& question, std::optional<doub
     for (const std::int64_t base : bases(lines, format)) {
       const Kept kept = lines_within(lines, window_of(touches, span), base);
       const Part part{whole.name, kept.text};
-      if (gives(part, question, trace, span)) return {part, {whole.name, operators ? "operator" : "program", kept.before, kept.after}};
+      if (auto cut = reads_as(part, question, trace, span)) return {part, {whole.name, operators ? "operator" : "program", kept.before, kept.after}, std::move(*cut)};
     }
   throw InputError(whole.name, "", "this log cannot be cut to its sweep: its lines hang on those before", "record the sweep alone, or say --from 0 to hand in all of it");
 }

@@ -20,11 +20,20 @@ namespace paneproof {
 struct Cut {
   Part part;       // the same bytes as handed in when nothing was left out, else plain lines
   CutFacts facts;
+  ReadPart read;   // what the part holds
+};
+
+// How much goes where nobody says.
+enum class CutDepth : std::uint8_t {
+  both_ends,  // as above
+  start,      // at the end only taps go: short strokes there may be places swept once more
 };
 
 // from_s and to_s count as the trace's times do: a contact stays when it lands at or after from_s and ends
 // at or before to_s. Throws InputError (65) when the log cannot be cut by lines (InkML) though something
 // is to be left out, and when nothing would stay.
-Cut cut_to_sweep(const Part& whole, const Question& question, std::optional<double> from_s, std::optional<double> to_s);
+// `read` is the whole log as it was read.
+Cut cut_to_sweep(const Part& whole, const ReadPart& read, const Question& question, std::optional<double> from_s, std::optional<double> to_s,
+                 CutDepth depth = CutDepth::both_ends);
 
 }  // namespace paneproof

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "analyzer/evidence/recorded_path.hpp"
 #include "analyzer/measure/analysis.hpp"
 #include "capture/bytes/source.hpp"
 #include "capture/log/formats.hpp"
@@ -10,17 +11,6 @@
 
 namespace paneproof {
 namespace {
-
-Trace read_part(const Part& part, const Question& question, Notes& notes) {
-  ReadOptions read;
-  read.device = question.device;
-  read.axes = question.axes;
-  const auto source = memory_source(part.name, part.bytes, {.largest_bytes = std::uint64_t{1} << 30, .hash = true});
-  Recording recording = read_log(*source, read, notes);
-  recording.source.file = part.name;
-  recording.source.sha256 = sha256_of(*source);
-  return scale(std::move(recording), question.panel, notes);
-}
 
 bool same_sweep(const Trace& a, const Trace& b) {
   return std::equal(a.reports.begin(), a.reports.end(), b.reports.begin(), b.reports.end(),
@@ -38,13 +28,39 @@ void refuse_unfit(const std::vector<Trace>& sweeps, const std::string& file) {
 
 }  // namespace
 
+ReadPart read_part(const Part& part, const Question& question) {
+  ReadPart made;
+  if (is_recorded_path(part.bytes)) {
+    Recording path = read_recorded_path(part.bytes, part.name, made.notes);
+    made.trace = scale(std::move(path), question.panel, made.notes);
+    return made;
+  }
+  ReadOptions read;
+  read.device = question.device;
+  read.axes = question.axes;
+  const auto source = memory_source(part.name, part.bytes, {.largest_bytes = std::uint64_t{1} << 30, .hash = true});
+  Recording recording = read_log(*source, read, made.notes);
+  recording.source.file = part.name;
+  recording.source.sha256 = sha256_of(*source);
+  made.trace = scale(std::move(recording), question.panel, made.notes);
+  return made;
+}
+
 Answer answer(const std::vector<Part>& traces, const Question& question) {
+  std::vector<ReadPart> read;
+  for (const Part& part : traces) read.push_back(read_part(part, question));
+  return answer(std::move(read), question);
+}
+
+Answer answer(std::vector<ReadPart> traces, const Question& question) {
   Answer made;
   made.limits = parse_limits(question.limits_text, "limits.txt");
   std::vector<Trace> sweeps;
-  for (const Part& part : traces) {
-    sweeps.push_back(read_part(part, question, made.notes));
-    refuse_unfit(sweeps, part.name);
+  for (ReadPart& part : traces) {
+    const std::string file = part.trace.sweeps.front().file;
+    made.notes.append(part.notes);
+    sweeps.push_back(std::move(part.trace));
+    refuse_unfit(sweeps, file);
   }
   if (sweeps.empty()) throw InputError("", "", "expected at least one trace", "");
   made.trace = merge(std::move(sweeps));

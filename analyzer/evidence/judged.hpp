@@ -29,6 +29,14 @@ struct Question {
   bool swept_all = false;
 };
 
+// One part as it was read, in mm.
+struct ReadPart {
+  Trace trace;
+  Notes notes;
+};
+// A log, or the path of a recording. Throws InputError (65).
+ReadPart read_part(const Part& part, const Question& question);
+
 struct Answer {
   Limits limits;
   Trace trace;
@@ -40,6 +48,8 @@ struct Answer {
 // Reads, scales, merges, analyses and judges. Throws InputError (65) where the traces cannot be used: none,
 // two equal ones, sizes that differ.
 Answer answer(const std::vector<Part>& traces, const Question& question);
+// The same of parts that were read already.
+Answer answer(std::vector<ReadPart> traces, const Question& question);
 
 // The answer as the reports read it. Holds references into both.
 CheckResult result_of(const Answer& answer, const Question& question);

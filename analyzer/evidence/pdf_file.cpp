@@ -90,6 +90,7 @@ std::string metadata(const PdfFacts& facts) {
          "<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\">\n"
          "<dc:title><rdf:Alt><rdf:li xml:lang=\"x-default\">" + xml_escaped(facts.title) + "</rdf:li></rdf:Alt></dc:title>\n"
          "<dc:description><rdf:Alt><rdf:li xml:lang=\"x-default\">" + xml_escaped(facts.subject) + "</rdf:li></rdf:Alt></dc:description>\n"
+         "<xmp:CreatorTool>paneproof</xmp:CreatorTool>\n"
          "<xmp:CreateDate>" + xml_escaped(facts.time) + "</xmp:CreateDate>\n"
          "</rdf:Description></rdf:RDF></x:xmpmeta>\n<?xpacket end=\"r\"?>";
 }
@@ -196,7 +197,9 @@ class Assembly {
     held_.push_back(metadata(facts_));
     const std::size_t xmp = add(PdfValue::dictionary_of({{"Type", PdfValue::name_of("Metadata")}, {"Subtype", PdfValue::name_of("XML")},
                                                          {"Length", PdfValue::number_of(held_.back().size())}}), held_.back());
+    const PdfValue colours = output_intent();
     PdfValue& catalog = objects_.at(catalog_).value;
+    catalog.set("OutputIntents", PdfValue::list_of({colours}));
     const PdfValue yes{PdfValue::Kind::truth, "true", {}, {}};
     catalog.set("Lang", {PdfValue::Kind::text, "en", {}, {}});
     catalog.set("MarkInfo", PdfValue::dictionary_of({{"Marked", yes}}));
@@ -204,6 +207,16 @@ class Assembly {
     catalog.set("Metadata", PdfValue::reference_to(xmp));
     info_ = add(PdfValue::dictionary_of({{"Title", PdfValue::words(facts_.title)}, {"Subject", PdfValue::words(facts_.subject)},
                                          {"Creator", PdfValue::words("paneproof")}, {"CreationDate", time()}}), {});
+  }
+
+  // What the colours of the page mean (ISO 19005-3, 6.2.3): sRGB, as a profile that is in the file.
+  PdfValue output_intent() {
+    held_.push_back(deflated(srgb_profile()));
+    const std::size_t profile = add(PdfValue::dictionary_of({{"N", PdfValue::number_of(3)}, {"Filter", PdfValue::name_of("FlateDecode")},
+                                                             {"Length", PdfValue::number_of(held_.back().size())}}), held_.back());
+    const PdfValue name{PdfValue::Kind::text, "sRGB", {}, {}};
+    return PdfValue::dictionary_of({{"Type", PdfValue::name_of("OutputIntent")}, {"S", PdfValue::name_of("GTS_PDFA1")},
+                                    {"OutputConditionIdentifier", name}, {"Info", name}, {"DestOutputProfile", PdfValue::reference_to(profile)}});
   }
 
   PdfFile written() {
@@ -246,7 +259,7 @@ std::string relationship(const std::string& name) {
 }
 
 std::string part_words(const std::string& name) {
-  if (name.starts_with("trace")) return "The touch log of the drag sweep, as handed in or cut to the sweep";
+  if (name.starts_with("trace")) return "The touch log of the drag sweep, as handed in or cut to the sweep; of a recording, the path in it";
   if (name == "result.json") return "What was found and decided";
   if (name == "limits.txt") return "The limits that decided";
   return "The signed statement";

@@ -128,7 +128,7 @@ class Taker {
   }
 
   static bool catalog_keys(std::string_view key) {
-    for (const char* known : {"Type", "Pages", "Outlines", "PageMode", "PageLabels", "StructTreeRoot", "MarkInfo", "Lang", "ViewerPreferences", "Metadata", "AF", "Names"})
+    for (const char* known : {"Type", "Pages", "Outlines", "PageMode", "PageLabels", "StructTreeRoot", "MarkInfo", "Lang", "ViewerPreferences", "Metadata", "AF", "Names", "OutputIntents"})
       if (key == known) return true;
     return false;
   }

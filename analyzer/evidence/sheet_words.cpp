@@ -19,6 +19,12 @@ std::string number(double value) {
   return {text, std::to_chars(text, text + sizeof text, value).ptr};
 }
 
+std::string origin_words(const std::string& origin) {
+  if (origin == "live") return "live: taken from the device as it was swept";
+  if (origin == "recording") return "from a recording of the screen";
+  return origin;
+}
+
 std::string stage_words(const std::string& stage) {
   if (stage == "open") return "open (before closing)";
   if (stage == "closed") return "closed (after closing)";
@@ -52,6 +58,11 @@ SheetBlock limits_block(const CheckResult& result) {
   return block;
 }
 
+std::string recording_words(const CutFacts& cut, const SourceFacts& sweep) {
+  return cut.part + ": the path that was followed in a recording of the screen, frame by frame. The recording is not attached; its SHA-256 is " + presentable(sweep.sha256) +
+         ". That the path is the one in the recording is the bench's word: keep the recording";
+}
+
 std::string cut_words(const CutFacts& cut) {
   if (cut.chosen_by == "nobody") return cut.part + ": the whole log as handed in; nothing was left out";
   return cut.part + ": the log's own lines of the sweep; " + std::to_string(cut.lines_before) + " lines before it and " + std::to_string(cut.lines_after) +
@@ -70,11 +81,14 @@ SheetBlock basis_block(const CheckResult& result, const Statement& statement) {
   block.facts.emplace_back("conditions", conditions.empty() ? "none told" : conditions);
   block.facts.emplace_back("swept all", question.swept_all ? "the operator states that the finger went everywhere" : "not stated");
   if (question.reference) block.facts.emplace_back("measured against", "a sweep of a known-good panel; its figures are in the statement");
-  block.facts.emplace_back("trace", statement.origin);
+  block.facts.emplace_back("trace", origin_words(statement.origin));
   for (const SourceFacts& sweep : result.trace.sweeps)
     block.lines.push_back(presentable(sweep.file) + ": " + sweep.format + (sweep.device.empty() ? "" : ", " + presentable(sweep.device)) + ", " +
                           std::to_string(sweep.events) + " events, " + fixed(static_cast<double>(sweep.duration_us) / 1e6, 1) + " s");
-  for (const CutFacts& cut : statement.cuts) block.lines.push_back(cut_words(cut));
+  for (std::size_t i = 0; i < statement.cuts.size() && i < result.trace.sweeps.size(); ++i) {
+    const SourceFacts& sweep = result.trace.sweeps[i];
+    block.lines.push_back(sweep.recording ? recording_words(statement.cuts[i], sweep) : cut_words(statement.cuts[i]));
+  }
   for (const Note& note : result.notes) block.lines.push_back("Note: " + presentable(note.text));
   return block;
 }

@@ -39,7 +39,7 @@ auto in_transaction(Ledger& ledger, Work work) {
 }
 
 bool knows(const Ledger& ledger, const PublicKey& key) {
-  for (const Entry& entry : ledger.entries()) {
+  for (const Entry& entry : ledger.entries_naming(key.thumbprint())) {
     const Json leaf = strict_json(entry.leaf, ledger.file());
     if (leaf.value("kind", "") == "key" && leaf.contains("key") && leaf["key"] == key.jwk()) return true;
   }
@@ -50,8 +50,8 @@ std::vector<std::uint64_t> holders_of(const Ledger& ledger, const Statement& sta
   std::vector<std::uint64_t> holders;
   for (const CutFacts& cut : statement.cuts)
     for (const PartFacts& part : statement.parts)
-      if (part.name == cut.part && ledger.part(part.sha256))
-        for (const Entry& entry : ledger.entries()) {
+      if (part.name == cut.part)
+        for (const Entry& entry : ledger.entries_naming(part.sha256)) {
           const Json leaf = strict_json(entry.leaf, ledger.file());
           if (!leaf.contains("traces")) continue;
           for (const Json& digest : leaf["traces"])

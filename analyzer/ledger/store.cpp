@@ -68,13 +68,13 @@ void make_folder(const std::string& folder) {
   sync_folder(folder_of(folder));
 }
 
-Ledger::Ledger(const std::string& file, Mode mode, const std::string& disk) : file_(file) {
-  if (mode == Mode::write && disk.empty()) make_folder(folder_of(file) == "." ? "" : folder_of(file));
+Ledger::Ledger(const std::string& file, Mode mode) : file_(file) {
+  if (mode == Mode::write) make_folder(folder_of(file) == "." ? "" : folder_of(file));
   struct stat facts = {};
-  if (mode == Mode::read && disk.empty() && ::stat(file.c_str(), &facts) != 0)
+  if (mode == Mode::read && ::stat(file.c_str(), &facts) != 0)
     throw InputError(file, "", "no ledger here", "paneproof check --evidence makes one; --ledger FILE names another", Exit::no_input);
   const int flags = SQLITE_OPEN_READWRITE | (mode == Mode::write ? SQLITE_OPEN_CREATE : 0);
-  int code = sqlite3_open_v2(file.c_str(), &db_, flags, disk.empty() ? nullptr : disk.c_str());
+  int code = sqlite3_open_v2(file.c_str(), &db_, flags, nullptr);
   if (code != SQLITE_OK && mode == Mode::read) {
     sqlite3_close(db_);
     code = sqlite3_open_v2(file.c_str(), &db_, SQLITE_OPEN_READONLY, nullptr);
@@ -82,7 +82,7 @@ Ledger::Ledger(const std::string& file, Mode mode, const std::string& disk) : fi
   try {
     if (code != SQLITE_OK) refuse_sqlite(db_, file_);
     prepare(mode);
-    if (mode == Mode::write && disk.empty()) sync_folder(folder_of(file));
+    if (mode == Mode::write) sync_folder(folder_of(file));
   } catch (...) {
     sqlite3_close(db_);
     throw;
@@ -180,6 +180,14 @@ std::optional<Entry> Ledger::entry(std::uint64_t number) const {
 std::vector<Entry> Ledger::entries() const {
   std::vector<Entry> all;
   Query rows(db_, file_, "SELECT number, leaf, hash, statement, personal FROM entries ORDER BY number");
+  while (rows.step()) all.push_back(entry_of(rows));
+  return all;
+}
+
+std::vector<Entry> Ledger::entries_naming(const std::string& text) const {
+  std::vector<Entry> all;
+  Query rows(db_, file_, "SELECT number, leaf, hash, statement, personal FROM entries WHERE instr(leaf, ?) > 0 ORDER BY number");
+  rows.bind(1, text);
   while (rows.step()) all.push_back(entry_of(rows));
   return all;
 }

@@ -32,8 +32,7 @@ struct Entry {
 class Ledger {
  public:
   enum class Mode { read, write };  // write: made when it is not there
-  // `disk`: the name of an SQLite VFS, for tests; "" is the system's.
-  Ledger(const std::string& file, Mode mode, const std::string& disk = "");
+  Ledger(const std::string& file, Mode mode);
   ~Ledger();
   Ledger(const Ledger&) = delete;
   Ledger& operator=(const Ledger&) = delete;
@@ -45,6 +44,8 @@ class Ledger {
   std::vector<std::string> hashes() const;
   std::optional<Entry> entry(std::uint64_t number) const;
   std::vector<Entry> entries() const;
+  // Those whose leaf holds this text: a digest or a key's name, which no other text can hold by chance.
+  std::vector<Entry> entries_naming(const std::string& text) const;
   // The bytes of an embedded file that some entry names; nothing when they are not here.
   std::optional<std::string> part(const std::string& sha256) const;
   std::vector<std::string> part_digests() const;

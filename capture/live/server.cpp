@@ -91,7 +91,9 @@ class LiveServer::Impl {
     address.sin_family = AF_INET;
     address.sin_port = htons(options_.port);
     address.sin_addr.s_addr = htonl(options_.lan ? INADDR_ANY : INADDR_LOOPBACK);
-    const unsigned flags = MHD_USE_EPOLL_INTERNAL_THREAD;
+    const bool tls = !options_.key_pem.empty();
+    const unsigned flags = MHD_USE_EPOLL_INTERNAL_THREAD | (tls ? static_cast<unsigned>(MHD_USE_TLS) : 0U);
+    scheme_ = tls ? "https://" : "http://";
     std::vector<MHD_OptionItem> items = {
         {MHD_OPTION_SOCK_ADDR, 0, &address},
         {MHD_OPTION_NOTIFY_CONNECTION, reinterpret_cast<intptr_t>(&on_connection), this},
@@ -103,6 +105,10 @@ class LiveServer::Impl {
         {MHD_OPTION_LISTENING_ADDRESS_REUSE, 1, nullptr},
         {MHD_OPTION_LISTEN_BACKLOG_SIZE, 1024, nullptr},
     };
+    if (tls) {
+      items.push_back({MHD_OPTION_HTTPS_MEM_KEY, 0, options_.key_pem.data()});
+      items.push_back({MHD_OPTION_HTTPS_MEM_CERT, 0, options_.certificate_pem.data()});
+    }
     items.push_back({MHD_OPTION_END, 0, nullptr});
     daemon_ = MHD_start_daemon(flags, 0, nullptr, nullptr, &on_request, this, MHD_OPTION_ARRAY, items.data(),
                                MHD_OPTION_END);
@@ -208,7 +214,7 @@ class LiveServer::Impl {
     if (count_of(connection, "Host") != 1 || !advertised(header(connection, "Host")))
       return refusal(421, "host");
     const std::string_view origin = header(connection, "Origin");
-    if (!origin.empty() && origin != "http://" + std::string(header(connection, "Host")))
+    if (!origin.empty() && origin != scheme_ + std::string(header(connection, "Host")))
       return refusal(403, "origin");
     const bool ours = path.substr(0, 7) == "/sweep/";
     const std::string_view site = header(connection, "Sec-Fetch-Site");
@@ -295,7 +301,10 @@ class LiveServer::Impl {
     const std::string next = "\"next\":" + std::to_string(taken.next) + "}\n";
     switch (taken.kind) {
       case ChunkAnswer::Kind::stored:
-        board_.ask([](Board::Asked& asked) { asked.stored = true; });
+        board_.ask([&](Board::Asked& asked) {
+          asked.stored = true;
+          asked.lifted |= body.find("\"pointerup\"") != std::string::npos;
+        });
         return {200, "{\"stored\":true," + next};
       case ChunkAnswer::Kind::known:
         return {200, "{\"stored\":true,\"known\":true," + next};
@@ -339,6 +348,7 @@ class LiveServer::Impl {
   Session& session_;
   Board& board_;
   ServerOptions options_;
+  std::string scheme_;
   std::size_t room_;
   Connections connections_;
   MHD_Daemon* daemon_ = nullptr;

@@ -49,7 +49,7 @@ const std::map<std::string, std::set<std::string>>& arrows() {
     t[a + "desk"].insert({a + "cli", a + "evidence", a + "ledger"});
     // The live sweep's program, apart so that no other command loads a web server.
     t[a + "cli/sweep"] = t[a + "cli"];
-    t[a + "cli/sweep"].insert({a + "cli", c + "live"});
+    t[a + "cli/sweep"].insert({a + "cli", a + "desk", a + "evidence", a + "ledger", c + "live"});
     return t;
   }();
   return table;

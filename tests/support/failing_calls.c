@@ -4,6 +4,7 @@
 #include <dlfcn.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <sys/stat.h>
@@ -63,6 +64,29 @@ int ftruncate(int fd, off_t size) {
 int ftruncate64(int fd, off64_t size) {
   REAL(int, "ftruncate64", int, off64_t);
   return fails() ? -1 : real(fd, size);
+}
+/* Opening changes a file where it makes one. */
+static int makes(int flags) { return (flags & O_CREAT) || (flags & O_TMPFILE) == O_TMPFILE; }
+
+#define OPEN(name)                                                        \
+  int name(const char* path, int flags, ...) {                            \
+    REAL(int, #name, const char*, int, ...);                              \
+    va_list rest;                                                         \
+    va_start(rest, flags);                                                \
+    const mode_t mode = makes(flags) ? va_arg(rest, mode_t) : 0;          \
+    va_end(rest);                                                         \
+    return makes(flags) && fails() ? -1 : real(path, flags, mode);        \
+  }
+OPEN(open)
+OPEN(open64)
+
+int link(const char* from, const char* to) {
+  REAL(int, "link", const char*, const char*);
+  return fails() ? -1 : real(from, to);
+}
+int fchmod(int fd, mode_t mode) {
+  REAL(int, "fchmod", int, mode_t);
+  return fails() ? -1 : real(fd, mode);
 }
 int rename(const char* from, const char* to) {
   REAL(int, "rename", const char*, const char*);

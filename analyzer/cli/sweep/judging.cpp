@@ -62,8 +62,8 @@ std::string whole(double value) { return std::to_string(static_cast<long>(std::l
 Judging::Judging(const SweepOptions& options)
     : options_(options),
       panel_(panel_request(options.panel)),
-      limits_(options.limits.empty() ? default_limits()
-                                     : parse_limits(file_text(options.limits), options.limits)) {
+      limits_text_(options.limits.empty() ? std::string(default_limits_text()) : file_text(options.limits)),
+      limits_(options.limits.empty() ? default_limits() : parse_limits(limits_text_, options.limits)) {
   for (int c = 0; c <= static_cast<int>(Condition::open); ++c)
     if (std::find(options.conditions.begin(), options.conditions.end(), word(static_cast<Condition>(c))) !=
         options.conditions.end())
@@ -111,6 +111,17 @@ std::optional<Judged> Judging::judge() const {
 CheckResult Judging::result(const Judged& judged) const {
   return {judged.findings,      judged.verdict, judged.trace, judged.notes.all(),
           limit_lines(limits_), conditions_,    false,        PANEPROOF_VERSION};
+}
+
+EvidenceCheck Judging::question() const {
+  EvidenceCheck check;
+  check.files = {options_.keep};
+  check.panel = panel_;
+  check.limits_text = limits_text_;
+  check.conditions = conditions_;
+  check.live = true;
+  check.sweep_only = !options_.wired();  // the page records on its glass alone, and only while it sweeps
+  return check;
 }
 
 void Judging::write(const Judged& judged) const {

@@ -35,10 +35,13 @@ class Judging {
   std::string map_json(const std::optional<Judged>& judged) const;
   std::string verdict_json(const Judged& judged, int number) const;
   std::optional<std::pair<double, double>> panel_mm() const;
+  // The question that evidence of the kept log answers.
+  EvidenceCheck question() const;
 
  private:
   const SweepOptions& options_;
   PanelRequest panel_;
+  std::string limits_text_;
   Limits limits_;
   std::vector<Condition> conditions_;
 };

@@ -10,7 +10,9 @@
 #include "analyzer/cli/sweep/bench_terminal.hpp"
 #include "analyzer/cli/sweep/judging.hpp"
 #include "analyzer/report/heatmap.hpp"
+#include "analyzer/ledger/store.hpp"
 #include "capture/live/board.hpp"
+#include "capture/live/certificate.hpp"
 #include "capture/live/qr.hpp"
 #include "capture/live/server.hpp"
 #include "capture/live/session.hpp"
@@ -24,7 +26,7 @@ using std::chrono::milliseconds;
 
 constexpr milliseconds tick{50};
 constexpr milliseconds between_maps{200};
-constexpr milliseconds quiet_before_verdict{150};  // a finger that hops from row to row is not done
+constexpr milliseconds quiet_before_verdict{100};  // a finger that hops from row to row is not done
 constexpr milliseconds after_pass{8000};           // for the page to show it and offer the aim check
 constexpr milliseconds after_stop{1500};           // for the page to hear of a Ctrl-C
 constexpr milliseconds for_aim{90000};
@@ -65,12 +67,18 @@ class PageSweep {
       host = addresses.front();
       server.hosts.insert(server.hosts.end(), addresses.begin(), addresses.end());
     }
+    if (options_.tls) {
+      make_folder(data_folder());
+      certificate_ = bench_certificate(data_folder(), {server.hosts.begin() + 2, server.hosts.end()});
+      server.key_pem = certificate_.key_pem;
+      server.certificate_pem = certificate_.certificate_pem;
+    }
     server_ = std::make_unique<LiveServer>(session_, board_, server);
     session_.serve_at(server_->port());
     // The server's thread, which runs by now, comes before this one: a chunk never waits for a map.
     (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), 5);
     const std::string address =
-        "http://" + host + ":" + std::to_string(server_->port()) + "/#" + session_.token();
+        (options_.tls ? "https://" : "http://") + host + ":" + std::to_string(server_->port()) + "/#" + session_.token();
     if (std::printf("%s\n", address.c_str()) < 0 || std::fflush(stdout) != 0)
       throw InputError("", "standard output", "expected to be able to write the page's address",
                        "check the pipe", Exit::io_error);
@@ -92,13 +100,20 @@ class PageSweep {
     terminal_.say("Exposed: this sweep's page, to every device on the networks of " + at + ", port " +
                   std::to_string(server_->port()) +
                   ", until the sweep ends. Only who has the whole address can send or read the sweep.");
+    if (options_.tls) return tell_certificate();
     terminal_.say(
         "Plain http: who listens on the network can read the address. The browser gives one point a "
         "displayed frame.");
   }
 
+  void tell_certificate() {
+    terminal_.say(std::string(certificate_.fresh ? "New certificate of this bench" : "Certificate of this bench") + ", SHA-256:\n  " + certificate_.fingerprint);
+    terminal_.say("The device's browser warns once, as nobody else vouches for it: go on only if it shows this fingerprint.");
+  }
+
   void hear(const Board::Asked& asked) {
     if (asked.stored) dirty_ = true, stored_at_ = Clock::now();
+    lifted_ |= asked.lifted;
     if (asked.done && judged_at_) over_ = true;
     if (asked.verdict && !judged_at_) settle(for_again);
     if (asked.again && judged_at_ && outcome_ != Outcome::pass) {
@@ -131,14 +146,14 @@ class PageSweep {
   // Draws what is proven so far, and ends by itself when everything is settled.
   void watch() {
     const auto now = Clock::now();
-    if (dirty_ && now - mapped_at_ >= between_maps) map();
+    if (dirty_ && (lifted_ || now - mapped_at_ >= between_maps)) map();
     if (passes_ && !dirty_ && now - stored_at_ >= quiet_before_verdict) settle(after_pass);
   }
 
   void map() {
-    dirty_ = false;
-    mapped_at_ = Clock::now();
+    dirty_ = lifted_ = false;
     judged_ = judging_.judge();
+    mapped_at_ = Clock::now();
     const std::string cells = judging_.map_json(judged_);
     board_.show([&](Board::Shown& shown) { shown.cells = cells; });
     passes_ = judged_ && judged_->verdict.outcome == Outcome::pass && !judged_->finger_down;
@@ -190,6 +205,7 @@ class PageSweep {
   Judging judging_;
   Session session_;
   Board board_;
+  Certificate certificate_;
   std::unique_ptr<LiveServer> server_;
   BenchTerminal terminal_;
   std::optional<Judged> judged_;
@@ -197,7 +213,7 @@ class PageSweep {
   std::optional<Clock::time_point> judged_at_;
   Clock::time_point mapped_at_, stored_at_, until_;
   int verdicts_ = 0;
-  bool dirty_ = false, passes_ = false, over_ = false, stopping_ = false;
+  bool dirty_ = false, lifted_ = false, passes_ = false, over_ = false, stopping_ = false;
 };
 
 }  // namespace

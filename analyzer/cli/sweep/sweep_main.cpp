@@ -1,10 +1,13 @@
 // paneproof-sweep: what `paneproof sweep` becomes. Its own program, for what it loads.
 #include <csignal>
 #include <cstdio>
+#include <filesystem>
 #include <new>
 
-#include "analyzer/cli/sweep/adb_sweep.hpp"
+#include "analyzer/cli/sweep/judging.hpp"
 #include "analyzer/cli/sweep/page_sweep.hpp"
+#include "analyzer/cli/sweep/wired_sweep.hpp"
+#include "analyzer/desk/evidence_check.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace {
@@ -13,6 +16,14 @@ int complain(const std::string& line, paneproof::Exit exit) {
   std::fflush(stdout);
   std::fprintf(stderr, "paneproof: %s\n", line.c_str());
   return static_cast<int>(exit);
+}
+
+int with_evidence(const paneproof::SweepOptions& options, const paneproof::SigningKey& key, int code) {
+  if (std::error_code none; !std::filesystem::exists(options.keep, none)) {
+    std::fprintf(stderr, "Nothing was swept: no evidence was made.\n");
+    return code;
+  }
+  return paneproof::check_with_evidence(paneproof::Judging(options).question(), options.evidence, key, [&](const paneproof::CheckResult&) { return code; });
 }
 
 int run(int argc, char** argv) {
@@ -30,7 +41,10 @@ int run(int argc, char** argv) {
                     paneproof::Exit::usage);
   }
   paneproof::settle(options);
-  return options.adb ? paneproof::run_adb_sweep(options) : paneproof::run_page_sweep(options);
+  std::optional<paneproof::SigningKey> key;  // before anybody sweeps
+  if (!options.evidence.file.empty()) key = paneproof::evidence_key(options.evidence);
+  const int code = options.wired() ? paneproof::run_wired_sweep(options) : paneproof::run_page_sweep(options);
+  return key ? with_evidence(options, *key, code) : code;
 }
 
 }  // namespace

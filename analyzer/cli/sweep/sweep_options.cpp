@@ -36,29 +36,35 @@ void add_sweep_options(CLI::App& app, SweepOptions& options) {
   app.add_option("--port", options.port, "port to serve at; without it any that is free")
       ->check(CLI::Range(1, 65535));
   app.add_flag("--lan", options.lan, "serve to the networks of this machine, not to this machine alone");
+  app.add_flag("--tls", options.tls, "with --lan: serve https, with the bench's own certificate");
   app.add_option("--keep", options.keep, "the log that is kept; without it JOB.sweep.jsonl in this folder");
   app.add_option("--json", options.json, "write the result as JSON to this file, or - for standard output");
   app.add_option("--heatmap", options.heatmap, "write the picture to this .png or .svg");
   app.add_option("--adb", options.adb,
                  "take the sweep from an Android device by adb: its serial, or none for the only one")
       ->expected(0, 1);
+  app.add_option("--device", options.device, "take the sweep from a touchscreen of this machine: /dev/input/eventN");
+  add_evidence_file_options(app, options.evidence);
 }
 
 void settle(SweepOptions& options) {
   if (!good_job(options.job)) refuse("--job", "up to 64 letters, digits, '-', '_' and '.', such as WO-2207");
-  const bool wired = options.adb.has_value();
-  if (wired && (options.lan || options.port != 0))
-    refuse("--lan --port", "neither with --adb, which serves no page");
-  if (!wired && options.panel.rotate != 0)
+  if (options.adb && !options.device.empty()) refuse("--adb --device", "one of them");
+  if (options.wired() && (options.lan || options.port != 0))
+    refuse("--lan --port", "neither with --adb or --device, which serve no page");
+  if (!options.wired() && options.panel.rotate != 0)
     refuse("--rotate", "no turning: the page knows how its screen stands");
+  if (options.tls && !options.lan) refuse("--tls", "--lan as well: on this machine alone http is as safe");
   const std::string ending = std::filesystem::path(options.heatmap).extension();
   if (!options.heatmap.empty() && ending != ".png" && ending != ".svg")
     refuse("--heatmap " + options.heatmap, "a name that ends in .png or .svg");
-  if (options.keep.empty()) options.keep = options.job + (options.adb ? ".sweep.getevent" : ".sweep.jsonl");
+  if (options.keep.empty()) options.keep = options.job + (options.adb ? ".sweep.getevent" : options.wired() ? ".sweep.evemu" : ".sweep.jsonl");
   if (options.keep == "-") refuse("--keep -", "a file: the sweep goes on from it after a stop");
   if (options.stage == "open" &&
       std::find(options.conditions.begin(), options.conditions.end(), "open") == options.conditions.end())
     options.conditions.push_back("open");
+  if (!options.evidence.file.empty()) options.evidence.job = options.job, options.evidence.stage = options.stage;
+  refuse_evidence_combinations(options.evidence, 1);
 }
 
 }  // namespace paneproof

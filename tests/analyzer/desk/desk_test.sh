@@ -95,4 +95,21 @@ expect 0 "$program" key new --key-file locked.pem --passphrase-file phrase
 head -1 locked.pem | grep -q ENCRYPTED || wrong "an encrypted key"
 dead 64 --evidence d.pdf --job WO-4 --stage open --key-file locked.pem
 dead 1 --evidence d.pdf --job WO-4 --stage open --key-file locked.pem --passphrase-file phrase
+
+# One piece of the program missing
+mkdir alone && cp "$program" alone/paneproof
+expect 70 alone/paneproof verify a.pdf
+[ "$(cat err)" = "paneproof: paneproof-evidence: expected this program beside paneproof: it makes and checks evidence; install or build all of paneproof" ] || wrong "the line that names the missing piece"
+expect 70 alone/paneproof check "$source/samples/dead-column.evemu.gz" --profile "$source/samples/kestrel-handheld.profile" --evidence e.pdf --job WO-5 --stage open
+
+# A recording: the path in it goes in, and the recording's digest
+wanted=0
+"$program" check "$source/samples/dragged-icon.mp4" --panel 68x142 --json recording.json >/dev/null || wanted=$?
+expect "$wanted" "$program" check "$source/samples/dragged-icon.mp4" --panel 68x142 --json evidence.json --evidence recording.pdf --job WO-6 --stage closed
+expect 0 "$program" verify recording.pdf
+sed 's/"file": *"[^"]*"/"file": ""/' recording.json >plain.json
+sed 's/"file": *"[^"]*"/"file": ""/' evidence.json | cmp - plain.json || wrong "evidence of a recording gives the result of the recording"
+pdftotext -layout recording.pdf - | tr -d '\n ' | grep -q "$(sha256sum <"$source/samples/dragged-icon.mp4" | cut -c1-64)" || wrong "the page names the recording's digest"
+expect 64 "$program" check "$source/samples/dragged-icon.mp4" --panel 68x142 --evidence r2.pdf --job WO-6 --stage closed --from 1
+expect 0 "$program" ledger audit --against recording.pdf
 echo "desk: all as expected"
