@@ -1,21 +1,13 @@
-// paneproof: parses the command line, runs one command, and is the one place that turns an InputError
-// into a line and an exit code.
-#include <csignal>
+// paneproof: parses the command line and runs one command.
 #include <cstdio>
 #include <iostream>
-#include <new>
 
 #include "analyzer/cli/commands.hpp"
 #include "analyzer/cli/evidence_check.hpp"
+#include "analyzer/cli/guarded.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace {
-
-int complain(const std::string& line, paneproof::Exit exit) {
-  std::fflush(stdout);
-  std::fprintf(stderr, "paneproof: %s\n", line.c_str());
-  return static_cast<int>(exit);
-}
 
 // A full disk shows itself at the latest when the last bytes leave.
 void finish_output() {
@@ -43,7 +35,7 @@ int run(int argc, char** argv) {
     finish_output();
     return code;
   } catch (const CLI::ParseError& error) {
-    return complain(paneproof::printable(error.what(), 400) + "; see paneproof --help", paneproof::Exit::usage);
+    return paneproof::complain(paneproof::printable(error.what(), 400) + "; see paneproof --help", paneproof::Exit::usage);
   }
   for (auto& [sub, command] : runs) {
     if (!sub->parsed()) continue;
@@ -57,17 +49,6 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  // A closed pipe or a file at the system's limit is an error to report, not a reason to die half-way.
   paneproof::program_arguments = argv;
-  std::signal(SIGPIPE, SIG_IGN);
-  std::signal(SIGXFSZ, SIG_IGN);
-  try {
-    return run(argc, argv);
-  } catch (const paneproof::InputError& error) {
-    return complain(error.what(), error.exit);
-  } catch (const std::bad_alloc&) {
-    return complain("not enough memory for this input; cut the log to the sweep and try again", paneproof::Exit::bad_data);
-  } catch (const std::exception& error) {
-    return complain(std::string("internal error: ") + paneproof::printable(error.what(), 400) + "; please report it with the file", paneproof::Exit::software);
-  }
+  return paneproof::guarded([&] { return run(argc, argv); });
 }

@@ -22,7 +22,7 @@ namespace paneproof {
 namespace {
 
 // In points.
-constexpr double margin = 44, gap = 4, label_width = 104, foot = 30;
+constexpr double margin = 44, gap = 4, foot = 30;
 constexpr double picture_unit = 0.78;  // points a unit of the panel's picture
 
 struct Paper {
@@ -71,8 +71,8 @@ class Writer {
     sheet_.subject = "Drag sweep of a touch panel, with its log, result and signed statement attached";
     begin("Document");
     head();
-    panel();
-    for (const SheetBlock& block : sheet_blocks(result_, statement_)) write(block);
+    const std::vector<SheetBlock> blocks = sheet_blocks(result_, statement_);
+    for (std::size_t next = panel(blocks); next < blocks.size(); ++next) write(blocks[next]);
     end("Document");
     footer();
     cairo_show_page(cairo_.get());
@@ -85,7 +85,12 @@ class Writer {
   }
 
  private:
+  // What text is set in: the page, or the column beside the map.
+  struct Column {
+    double left, width, label;
+  };
   double width() const { return paper_.width - 2 * margin; }
+  Column page() const { return {margin, width(), 104}; }
   void begin(const char* tag) { cairo_tag_begin(cairo_.get(), tag, nullptr); }
   void end(const char* tag) { cairo_tag_end(cairo_.get(), tag); }
 
@@ -121,11 +126,22 @@ class Writer {
     cairo_pdf_surface_add_outline(surface_.get(), CAIRO_PDF_OUTLINE_ROOT, words.c_str(), place.c_str(), CAIRO_PDF_OUTLINE_FLAG_OPEN);
   }
 
-  void fact(double x, double room, const std::string& label, const std::string& value) {
-    const Face face{.size = 9, .wrap = room - label_width};
-    make_room(height_of(value, face));
-    const double tall = set(x, y_, label, {.size = 9, .wrap = label_width - 6}, colours::quiet_ink, "P");
-    y_ += std::max(tall, set(x + label_width, y_, value, face, colours::ink, "P")) + 2;
+  Face label_face(const Column& in) const { return {.size = 9, .wrap = in.label - 6}; }
+  Face value_face(const Column& in) const { return {.size = 9, .wrap = in.width - in.label}; }
+  Face line_face(const Column& in) const { return {.size = 9, .wrap = in.width - 14}; }
+
+  void fact(const Column& in, const std::string& label, const std::string& value) {
+    make_room(height_of(value, value_face(in)));
+    const double tall = set(in.left, y_, label, label_face(in), colours::quiet_ink, "P");
+    y_ += std::max(tall, set(in.left + in.label, y_, value, value_face(in), colours::ink, "P")) + 2;
+  }
+
+  // As write() would set it.
+  double height_of(const SheetBlock& block, const Column& in) {
+    double height = 8 + height_of(block.heading, heading_face) + 3;
+    for (const auto& [label, value] : block.facts) height += std::max(height_of(label, label_face(in)), height_of(value, value_face(in))) + 2;
+    for (const std::string& words : block.lines) height += height_of(words, line_face(in)) + 2;
+    return height;
   }
 
   void head() {
@@ -147,19 +163,20 @@ class Writer {
     end("H1");
     set(margin + badge_width + 16, y_ + 26, "Evidence of a drag sweep over the whole glass", {.size = 9}, colours::quiet_ink, "P");
     y_ += badge_height + 12;
-    for (const Reason& reason : result_.verdict.reasons) line("\u2022", presentable(reason.text), {.size = 10, .wrap = width() - 14});
+    for (const Reason& reason : result_.verdict.reasons) line(page(), "\u2022", presentable(reason.text), {.size = 10, .wrap = width() - 14});
     y_ += gap;
   }
 
-  void line(const char* mark, const std::string& words, const Face& face) {
+  void line(const Column& in, const char* mark, const std::string& words, const Face& face) {
     make_room(height_of(words, face));
     const Layout dot(cairo_.get(), mark, {.size = face.size});
-    dot.show(margin + 2, y_, colours::quiet_ink);
-    y_ += set(margin + 14, y_, words, face, colours::ink, "P") + 2;
+    dot.show(in.left + 2, y_, colours::quiet_ink);
+    y_ += set(in.left + 14, y_, words, face, colours::ink, "P") + 2;
   }
 
-  // The map at the left, the job's facts and the states' samples at its right.
-  void panel() {
+  // The map at the left; the job's facts, the states' samples and as many blocks as fit at its right. Gives
+  // how many blocks were set.
+  std::size_t panel(const std::vector<SheetBlock>& blocks) {
     bookmark("Panel map");
     const bool wide = result_.findings.panel_width_mm > 1.3 * result_.findings.panel_height_mm;
     const double room_x = wide ? width() : width() * 0.56, room_y = std::min(wide ? 330.0 : 500.0, paper_.height - foot - 16 - y_);
@@ -175,16 +192,14 @@ class Writer {
     sheet_.figure_words.push_back(picture_words(result_));
     if (wide) y_ += tall + 8;
     const double x = wide ? margin : margin + std::max(broad, room_x * 0.6) + 18, room = paper_.width - margin - x;
-    for (const auto& [label, value] : job_facts(result_, statement_)) stacked(x, room, label, value, wide);
+    const Column beside{x, room, wide ? page().label : 82};
+    for (const auto& [label, value] : job_facts(result_, statement_)) fact(beside, label, value);
     y_ += 6;
     samples(x, room);
+    std::size_t placed = 0;
+    while (!wide && placed < blocks.size() && y_ + height_of(blocks[placed], beside) <= top + tall) write(blocks[placed++], beside);
     y_ = std::max(y_, wide ? y_ : top + tall) + 8;
-  }
-
-  void stacked(double x, double room, const std::string& label, const std::string& value, bool wide) {
-    if (wide) return fact(x, room, label, value);
-    y_ += set(x, y_, label, {.size = 8}, colours::quiet_ink, "P");
-    y_ += set(x, y_, value, {.size = 10.5, .wrap = room}, colours::ink, "P") + 4;
+    return placed;
   }
 
   void samples(double x, double room) {
@@ -207,14 +222,17 @@ class Writer {
     y_ += set(x, y_, "Cells of " + fixed(result_.findings.grid.cell_mm, 1) + " mm; rulers in mm from the top left.", {.size = 8, .wrap = room}, colours::quiet_ink, "P");
   }
 
-  void write(const SheetBlock& block) {
+  void write(const SheetBlock& block) { write(block, page()); }
+  void write(const SheetBlock& block, const Column& in) {
     make_room(46);
     y_ += 8;
     bookmark(block.heading);
-    y_ += set(margin, y_, block.heading, {.size = 11.5, .bold = true}, colours::ink, "H2") + 3;
-    for (const auto& [label, value] : block.facts) fact(margin, width(), label, value);
-    for (const std::string& words : block.lines) line("\u2022", words, {.size = 9, .wrap = width() - 14});
+    y_ += set(in.left, y_, block.heading, heading_face, colours::ink, "H2") + 3;
+    for (const auto& [label, value] : block.facts) fact(in, label, value);
+    for (const std::string& words : block.lines) line(in, "\u2022", words, line_face(in));
   }
+
+  static constexpr Face heading_face{.size = 11.5, .bold = true};
 
   const CheckResult& result_;
   const Statement& statement_;

@@ -145,6 +145,13 @@ ssize_t read(int fd, void* bytes, size_t count) {
   return -1;
 }
 
+int close(int fd) {
+  static int (*real)(int);
+  if (!real) real = (int (*)(int))dlsym(RTLD_NEXT, "close");
+  if (fd == read_end) read_end = -1;
+  return real(fd);
+}
+
 int ioctl(int fd, unsigned long request, ...) {
   static int (*real)(int, unsigned long, ...);
   va_list rest;

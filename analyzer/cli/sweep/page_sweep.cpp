@@ -192,10 +192,24 @@ class PageSweep {
     if (Clock::now() >= until_) over_ = true;
   }
 
+  // What was under way when the verdict was made is in the log: the result is that of the whole log.
+  void last_points() {
+    dirty_ |= board_.wait(milliseconds(0)).stored;
+    if (!dirty_) return;
+    const auto whole = judging_.judge();
+    if (!whole) return;
+    judged_ = whole;
+    if (judged_->verdict.outcome == outcome_) return;
+    outcome_ = judged_->verdict.outcome;
+    terminal_.say("Points that came after the verdict change it:");
+    terminal_.verdict(judging_.result(*judged_));
+  }
+
   int end() {
     board_.show([](Board::Shown& shown) { shown.stage = Stage::over; });
     session_.close();
     server_.reset();
+    last_points();
     judging_.write(*judged_);
     if (session_.bytes() == 0) ::unlink(options_.keep.c_str());
     return static_cast<int>(outcome_);

@@ -1,9 +1,8 @@
 // paneproof-sweep: what `paneproof sweep` becomes. Its own program, for what it loads.
-#include <csignal>
 #include <cstdio>
 #include <filesystem>
-#include <new>
 
+#include "analyzer/cli/guarded.hpp"
 #include "analyzer/cli/sweep/judging.hpp"
 #include "analyzer/cli/sweep/page_sweep.hpp"
 #include "analyzer/cli/sweep/wired_sweep.hpp"
@@ -11,12 +10,6 @@
 #include "capture/model/input_error.hpp"
 
 namespace {
-
-int complain(const std::string& line, paneproof::Exit exit) {
-  std::fflush(stdout);
-  std::fprintf(stderr, "paneproof: %s\n", line.c_str());
-  return static_cast<int>(exit);
-}
 
 int with_evidence(const paneproof::SweepOptions& options, const paneproof::SigningKey& key, int code) {
   if (std::error_code none; !std::filesystem::exists(options.keep, none)) {
@@ -37,7 +30,7 @@ int run(int argc, char** argv) {
   } catch (const CLI::Success& success) {
     return app.exit(success);
   } catch (const CLI::ParseError& error) {
-    return complain(paneproof::printable(error.what(), 400) + "; see paneproof sweep --help",
+    return paneproof::complain(paneproof::printable(error.what(), 400) + "; see paneproof sweep --help",
                     paneproof::Exit::usage);
   }
   paneproof::settle(options);
@@ -50,16 +43,5 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
-  std::signal(SIGPIPE, SIG_IGN);
-  std::signal(SIGXFSZ, SIG_IGN);
-  try {
-    return run(argc, argv);
-  } catch (const paneproof::InputError& error) {
-    return complain(error.what(), error.exit);
-  } catch (const std::bad_alloc&) {
-    return complain("not enough memory for this sweep", paneproof::Exit::bad_data);
-  } catch (const std::exception& error) {
-    return complain(std::string("internal error: ") + paneproof::printable(error.what(), 400),
-                    paneproof::Exit::software);
-  }
+  return paneproof::guarded([&] { return run(argc, argv); });
 }

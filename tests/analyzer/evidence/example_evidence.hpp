@@ -8,7 +8,7 @@
 namespace paneproof {
 
 // A coarse sweep of an invented panel, as CSV.
-std::string example_log();
+std::string example_log(int shift_um = 0);
 
 struct Example {
   SigningKey key;
@@ -17,7 +17,8 @@ struct Example {
   Evidence evidence;
   std::string bytes;  // signed
 };
-Example example_evidence();
+// 0: one sweep; 1: letter paper, another condition, names in other scripts; 2: two sweeps.
+Example example_evidence(int which = 0);
 
 // The file with the slot blanked, changed, and signed anew with the good key over its new digest.
 std::string resigned(std::string bytes, const Example& example, const std::function<void(Statement&)>& change = {});

@@ -1,17 +1,22 @@
-// What a hostile neighbour may try against a running sweep. usage: node attacks_test.mjs PANEPROOF
+// What a hostile neighbour may try against a running sweep. usage: node attacks_test.mjs PANEPROOF [tls]
 // Host checks: DNS rebinding is met by naming the hosts one serves (RFC 9110, 7.4: 421 for what is not ours).
 import { Worker } from "node:worker_threads";
 import http from "node:http";
+import https from "node:https";
 import { readFileSync, statSync } from "node:fs";
 import { join } from "node:path";
-import { start_bench, send_chunk, ask, as_page, screen_line, expect, finish, folder, random_device, percentile, pause } from "./bench.mjs";
+import { by_loopback, start_bench, send_chunk, ask, as_page, screen_line, expect, finish, folder, random_device, percentile, pause } from "./bench.mjs";
 
-const bench = await start_bench(["--job", "A-1", "--panel", "68x142"]);
+const tls = process.argv[3] === "tls";
+if (tls) process.env.XDG_DATA_HOME = folder;
+const bench = await start_bench(["--job", "A-1", "--panel", "68x142", ...(tls ? ["--lan", "--tls"] : [])]);
+const announced = bench.base;
+by_loopback(bench);
 const device = random_device();
 const get = (path, headers) => ask(bench, "GET", path, { headers });
 const status = async (...of) => (await get(...of)).status;
 
-expect("the address of the page is on loopback", bench.base.startsWith("http://127.0.0.1:"));
+expect("the address of the page is on loopback unless --lan is given", tls || announced.startsWith("http://127.0.0.1:"));
 expect("the token has 128 bits", /^[0-9a-f]{32}$/.test(bench.token));
 expect("the state of the sweep is for its owner alone", (statSync(join(folder, "A-1.sweep.jsonl.session")).mode & 0o777) === 0o600);
 expect("no token, no state", (await status("/sweep/state")) === 401);
@@ -49,7 +54,7 @@ expect("an oversized body is refused", large.status === 413 || large.status === 
 expect("oversized headers are refused", [431, 400, 413, 0].includes(await status("/", { "X-Long": "y".repeat(15000) + "z".repeat(900) })) , "");
 
 // The same machine without an attack, for comparison.
-const agent = new http.Agent({ keepAlive: true, maxSockets: 1 });
+const agent = new (tls ? https : http).Agent({ keepAlive: true, maxSockets: 1 });
 const took = [], calm = [];
 let n = 1;
 async function chunk_into(times) {

@@ -1,6 +1,7 @@
 // What the tests of the live sweep share: a bench (the program under test), and requests as a page makes them.
 import { spawn, spawnSync } from "node:child_process";
 import http from "node:http";
+import https from "node:https";
 import { mkdtempSync, readFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
@@ -25,11 +26,18 @@ export async function start_bench(args) {
   return bench;
 }
 
+// By loopback, which --lan serves as well: a test talks to nobody's network.
+export function by_loopback(bench) {
+  for (const key of ["base", "address"]) bench[key] = bench[key].replace(/\/\/[0-9.]+:/, "//127.0.0.1:");
+  return bench;
+}
+
 // One request; resolves to {status, body, ms}; status 0 when the connection broke.
 export function ask(bench, method, path, { headers = {}, body, agent } = {}) {
   const begun = performance.now();
   return new Promise((done) => {
-    const request = http.request({ host: "127.0.0.1", port: bench.port, method, path, headers, agent, timeout: 15000 }, (answer) => {
+    const library = bench.base.startsWith("https:") ? https : http;
+    const request = library.request({ rejectUnauthorized: false, host: "127.0.0.1", port: bench.port, method, path, headers, agent, timeout: 15000 }, (answer) => {
       let text = "";
       answer.on("data", (d) => (text += d));
       answer.on("end", () => done({ status: answer.statusCode, headers: answer.headers, body: text, ms: performance.now() - begun }));

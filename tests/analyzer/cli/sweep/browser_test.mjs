@@ -1,16 +1,20 @@
 // The live page in a real Chromium, a finger by the DevTools protocol.
 // usage: node browser_test.mjs PANEPROOF [FOLDER for the screenshots of docs/]
 import { join } from "node:path";
-import { start_bench, expect, finish, read, check, pause } from "./bench.mjs";
+import { spawnSync } from "node:child_process";
+import { program, folder, start_bench, expect, finish, read, check, pause } from "./bench.mjs";
 import { accessible, launch, open_page, start, sweep, until } from "./browser.mjs";
 
 const shots = process.argv[3];
 const browser = await launch();
+const run = (...args) => spawnSync(program, args, { cwd: folder, encoding: "utf8" });
 const shot = async (page, name) => shots && page.screenshot({ path: join(shots, name) });
 
 // ---- a good panel ----
 {
-  const bench = await start_bench(["--job", "WO-2207", "--panel", "68x142", "--keep", "good.jsonl", "--json", "good.json", "--heatmap", "good.png"]);
+  process.env.XDG_DATA_HOME = join(folder, "data");
+  run("key", "new");
+  const bench = await start_bench(["--job", "WO-2207", "--panel", "68x142", "--keep", "good.jsonl", "--json", "good.json", "--heatmap", "good.png", "--evidence", "good.pdf"]);
   const { page, cdp, troubles, outside, context } = await open_page(browser, bench);
   expect("the token is out of the address bar", !page.url().includes(bench.token), page.url());
   await shot(page, "sweep-start.png");
@@ -19,7 +23,7 @@ const shot = async (page, name) => shots && page.screenshot({ path: join(shots, 
   await shot(page, "sweep-midway.png");
   await sweep(cdp);
   const told = async () => {
-    const lifted = performance.now();
+    const lifted = performance.now() - 120;  // the sweep pauses so long after its last stroke
     let verdict = "";
     for (let i = 0; i < 60 && !verdict; ++i, await pause(50)) verdict = (await page.textContent("#word")) || "";
     console.log(`verdict on the device ${(performance.now() - lifted).toFixed(0)} ms after the last lift: ${verdict}`);
@@ -45,6 +49,7 @@ const shot = async (page, name) => shots && page.screenshot({ path: join(shots, 
   expect("the exit code of a pass is 0", (await bench.ended) === 0);
   const again = check("good.jsonl", "--panel", "68x142"), live = JSON.parse(read("good.json"));
   expect("the kept log checked again gives the same result", JSON.stringify(again.result) === JSON.stringify(live));
+  expect("the evidence of the live sweep is genuine", run("verify", "good.pdf").status === 0 && bench.err.includes("recorded: entry"), bench.err.slice(-400));
   const lines = read("good.jsonl").trim().split("\n").map((l) => JSON.parse(l));
   const points = lines.filter((l) => l.type).reduce((sum, l) => sum + Math.max(1, (l.coalesced || []).length), 0);
   console.log(`${points} points in ${lines.filter((l) => l.chunk !== undefined).length} chunks`);

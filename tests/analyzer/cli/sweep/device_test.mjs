@@ -27,9 +27,19 @@ const run = (script, args, longest_ms = 20000) => new Promise((done) => {
   child.on("close", (status) => (clearTimeout(late), done({ status, stderr })));
 });
 const good = rehearse();
+process.env.XDG_DATA_HOME = join(folder, "data");
+const desk = (...args) => spawnSync(program, args, { cwd: folder, encoding: "utf8" });
+const early = await run(good, ["--job", "D-0", "--panel", size, "--evidence", "d0.pdf"]);
+expect("without a key nobody sweeps for evidence", early.status === 66 && !existsSync(join(folder, "D-0.sweep.evemu")), early.stderr);
+desk("key", "new");
 
-const whole = await run(good, ["--job", "D-1", "--panel", size, "--json", "d1.json"]);
+const whole = await run(good, ["--job", "D-1", "--panel", size, "--json", "d1.json", "--evidence", "d1.pdf"]);
 expect("a good sweep of a touchscreen of this machine passes", whole.status === 0, whole.stderr.slice(-800));
+const verified = desk("verify", "d1.pdf");
+expect("its evidence is genuine, recorded and of a live sweep", verified.status === 0 && whole.stderr.includes("recorded: entry") && desk("ledger", "audit", "--against", "d1.pdf").status === 0
+       && readFileSync(join(folder, "d1.pdf")).includes("statement.jws"), verified.stdout + whole.stderr.slice(-300));
+const jws = readFileSync(join(folder, "d1.pdf"), "latin1").match(/[\w-]{40,}\.([\w-]{200,})\.[\w-]{86}/);
+expect("the statement says live", JSON.parse(Buffer.from(jws[1], "base64url")).origin === "live");
 const asked = readFileSync(join(folder, "asked"), "utf8");
 expect("the device was grabbed", asked.includes("grab 1"), asked);
 expect("its times are of the monotonic clock", asked.includes("clock 1"), asked);

@@ -2,7 +2,7 @@
 // stored twice, and the kept log reads as whole. usage: node faults_test.mjs PANEPROOF [SWEEPS [SEED]]
 import { start_bench, send_chunk, screen_line, expect, finish, read, random_device, pause } from "./bench.mjs";
 
-const sweeps = Number(process.argv[3] || 6), seed = Number(process.argv[4] || 20261125);
+const sweeps = Number(process.argv[3] || 30), seed = Number(process.argv[4] || 20261125);
 console.log(`seed ${seed}, ${sweeps} sweeps`);
 let state = seed;
 // mulberry32, public domain: a seeded generator, so that a failure can be played again.

@@ -5,7 +5,7 @@ import https from "node:https";
 import { networkInterfaces } from "node:os";
 import { statSync, mkdirSync } from "node:fs";
 import { join } from "node:path";
-import { start_bench, expect, finish, folder, check, pause, read } from "./bench.mjs";
+import { by_loopback, start_bench, expect, finish, folder, check, pause, read } from "./bench.mjs";
 import { launch, open_page, start, stroke, until } from "./browser.mjs";
 
 if (!Object.values(networkInterfaces()).flat().some((a) => a.family === "IPv4" && !a.internal)) {
@@ -25,11 +25,6 @@ const get = (library, bench, more = {}) => new Promise((done) => {
   request.on("timeout", () => request.destroy());
   request.end();
 });
-// By loopback, which --lan serves as well: a test talks to nobody's network.
-function by_loopback(bench) {
-  for (const key of ["base", "address"]) bench[key] = bench[key].replace(/\/\/[0-9.]+:/, "//127.0.0.1:");
-  return bench;
-}
 const fingerprint = (bench) => bench.err.match(/([0-9A-F]{2}:){31}[0-9A-F]{2}/)?.[0];
 const points = (keep) => {
   const moves = read(keep).trim().split("\n").map((l) => JSON.parse(l)).filter((l) => l.type === "pointermove");

@@ -175,5 +175,37 @@ for (const [name, shown, told] of [["offset", (m) => [m[0] + 3, m[1] - 2], /offs
   expect("the picture follows the finger within a frame on a mid phone", frames.length > 30 && at(0.95) < 16, at(0.95));
   await close(on);
 }
+{ // chunks lost on their way, answers lost on theirs, delays, and the bench killed in the midst
+  const args = ["--job", "P-12", "--panel", `${width_mm}x${height_mm}`, "--keep", "P-12.jsonl"];
+  let bench = await start_bench(args);
+  const on = { keep: "P-12.jsonl", ...await open_page(browser, bench, { prepare: `
+    window.counted = { down: 0, up: 0 };
+    addEventListener("pointerdown", () => ++window.counted.down, true);
+    addEventListener("pointerup", () => ++window.counted.up, true);` }) };
+  let turn = 0, broken = 0;
+  await on.page.route("**/sweep/chunk", async (route) => {
+    const fault = ++turn % 5;
+    if (fault === 1) return ++broken, route.abort("connectionreset");
+    if (fault === 2) await pause(150);
+    if (fault === 3) return ++broken, await route.fetch().catch(() => 0), route.abort("connectionreset");
+    return route.continue().catch(() => 0);
+  });
+  await start(on.page);
+  await on.page.evaluate(() => { window.counted = { down: 0, up: 0 }; });
+  for (const x of [10, 20]) await stroke(on.cdp, [x, 20], [x, 120]);
+  bench.child.kill("SIGKILL");
+  await bench.ended;
+  await stroke(on.cdp, [30, 20], [30, 120]);
+  bench = await start_bench([...args, "--port", String(bench.port)]);
+  for (const x of [40, 50]) await stroke(on.cdp, [x, 20], [x, 120]);
+  const counted = await on.page.evaluate(() => window.counted);
+  const whole = (l) => l.filter((e) => e.type === "pointerdown").length === counted.down && l.filter((e) => e.type === "pointerup").length === counted.up;
+  expect("every stroke is there, once", (await stored(on.keep, whole)) && counted.down === 5 && broken > 5, [counted, broken, of_type(on.keep, "pointerup").length]);
+  const times = lines(on.keep).flatMap((l) => (l.coalesced?.length ? l.coalesced : [l]).map((p) => p.timeStamp)).filter((t) => t !== undefined);
+  expect("every point is there once and in order", times.every((t, i) => i === 0 || t >= times[i - 1]) && times.length > 200, times.length);
+  const numbers = lines(on.keep).filter((l) => l.chunk !== undefined).map((l) => l.chunk);
+  expect("and every chunk", numbers.every((n, i) => n === i), numbers);
+  await close({ ...on, bench });
+}
 await browser.close();
 finish();
