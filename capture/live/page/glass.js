@@ -6,6 +6,9 @@ function layout() {
   var w = window.innerWidth, h = window.innerHeight;
   cellsCanvas.width = fingersCanvas.width = w; cellsCanvas.height = fingersCanvas.height = h;
   cells = cellsCanvas.getContext("2d"); fingers = fingersCanvas.getContext("2d");
+  // The first letter and the first arc cost the most: not under the finger.
+  fingers.font = "bold 16px sans-serif"; fingers.fillText("1", -99, -99);
+  fingers.beginPath(); fingers.arc(-99, -99, 30, 0, 6.2832); fingers.stroke();
   if (map) for (var i = 0; i < map.columns * map.rows; i++) drawCell(i, look(i));
   dirty = null;
 }
