@@ -161,7 +161,7 @@ class Taker {
 }  // namespace
 
 bool may_be_evidence(std::string_view bytes) {
-  return bytes.find("statement.jws") != bytes.npos || bytes.find("Drag sweep of a touch panel") != bytes.npos;
+  return bytes.substr(0, 100).find(pdf_mark.substr(0, 30)) != bytes.npos || bytes.find("statement.jws") != bytes.npos || bytes.find("Drag sweep of a touch panel") != bytes.npos;
 }
 
 PdfLayout read_layout(std::string_view bytes) { return Taker(bytes).layout(); }

@@ -88,7 +88,7 @@ void recompute(const std::vector<Part>& parts, std::string_view bytes, const Pdf
   }
   if (same_judge && sheet.drawn_with == statement.drawn_with) altered("the page is not the one that this result draws");
   result.kind = Kind::judged_otherwise;
-  result.why = "the trace gives the same numbers, but the page was drawn by another version or with other fonts and cannot be compared";
+  result.why = "the trace gives the same numbers, but the page was drawn by another build or with other fonts and was not compared: trust the numbers in result.json, not the page";
 }
 
 }  // namespace

@@ -6,7 +6,10 @@
 #include "analyzer/cli/sweep/judging.hpp"
 #include "analyzer/cli/sweep/page_sweep.hpp"
 #include "analyzer/cli/sweep/wired_sweep.hpp"
+#include "analyzer/desk/desk.hpp"
 #include "analyzer/desk/evidence_check.hpp"
+#include "analyzer/ledger/store.hpp"
+#include "capture/bytes/atomic_file.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace {
@@ -34,8 +37,12 @@ int run(int argc, char** argv) {
                     paneproof::Exit::usage);
   }
   paneproof::settle(options);
-  std::optional<paneproof::SigningKey> key;  // before anybody sweeps
-  if (!options.evidence.file.empty()) key = paneproof::evidence_key(options.evidence);
+  std::optional<paneproof::SigningKey> key;
+  if (!options.evidence.file.empty()) {  // before anybody sweeps: the key, and places that can be written
+    key = paneproof::evidence_key(options.evidence);
+    const paneproof::AtomicFile file(options.evidence.file);
+    const paneproof::Ledger ledger(paneproof::ledger_file(options.evidence.ledger), paneproof::Ledger::Mode::write);
+  }
   const int code = options.wired() ? paneproof::run_wired_sweep(options) : paneproof::run_page_sweep(options);
   return key ? with_evidence(options, *key, code) : code;
 }
