@@ -126,6 +126,17 @@ cases.push(async () => { // a browser without Pointer Events
   expect("Touch Events serve where Pointer Events are missing", await stored(on.keep, (l) => l.filter((e) => e.type === "pointerup").length === 1 && l.filter((e) => e.type === "pointermove").length > 3));
   await close(on);
 });
+cases.push(async () => { // a bar of the browser over the page
+  const on = await on_glass("P-13", { options: { viewport: { width: width_px, height: height_px - 100 } } });
+  await stroke(on.cdp, ...middle);
+  await stored(on.keep, (l) => l.some((e) => e.type === "pointerup"));
+  on.bench.child.kill("SIGINT");
+  await on.bench.ended;
+  await on.context.close();
+  const { result } = check(on.keep, "--panel", `${width_mm}x${height_mm}`), strip = result.panel.mask.find((m) => m.name.includes("out of reach"));
+  expect("a strip that the page cannot reach is masked", strip && Math.abs(strip.height_mm - 100 * height_mm / height_px) < 0.3, result.panel.mask);
+  expect("one wider than a fingertip keeps the sweep from a pass", result.reasons.some((r) => r.id === "out_of_reach"), result.reasons);
+});
 cases.push(async () => { // the scale from a card: ISO/IEC 7810 ID-1, 85.60 x 53.98 mm
   const bench = await start_bench(["--job", "P-9", "--keep", "P-9.jsonl"]);
   const { page, cdp, context } = await open_page(browser, bench);
