@@ -118,7 +118,7 @@ SheetBlock files_block(const Statement& statement) {
 std::vector<std::pair<std::string, std::string>> job_facts(const CheckResult& result, const Statement& s) {
   std::string device;
   for (const SourceFacts& sweep : result.trace.sweeps)
-    if (device.empty()) device = sweep.device;
+    if (device.empty()) device = sweep.recording ? "none: a recording of the screen" : sweep.device;
   return {{"Job", presentable(s.job)}, {"Stage", stage_words(s.stage)}, {"Device", or_not_told(s.device_id)}, {"Part lot", or_not_told(s.part_lot)},
           {"Tested by", or_not_told(s.by)}, {"Stated time", presentable(s.stated_time)}, {"Touch device", or_not_told(device)}};
 }
