@@ -12,7 +12,8 @@ namespace paneproof {
 namespace {
 
 constexpr std::string_view first_line = "paneproof path 1\n";
-constexpr std::size_t most_rows = 4'000'000;
+constexpr std::size_t most_rows = 4'000'000, most_notes = 100;  // a note is one of a few kinds, with its count
+constexpr std::int64_t most_times = 1'000'000;
 
 constexpr std::array<std::string_view, 5> let_go_words = {"drop", "release", "doubt", "lost", "end"};
 constexpr std::array<std::string_view, 4> ending_words = {"lifted", "cancelled", "broken", "open"};
@@ -100,7 +101,15 @@ void take_row(Reader& reader, Recording& recording) {
   ++recording.contacts.back().count;
 }
 
+void take_note(Reader& reader, Notes& told) {
+  const auto times = reader.take<std::int64_t>();
+  const std::string id(reader.field()), text(reader.field());
+  if (times < 1 || times > most_times || told.all().size() >= most_notes) reader.refuse();
+  for (std::int64_t i = 0; i < times; ++i) told.add(id, text);
+}
+
 void take_let_go(Reader& reader, Recording& recording) {
+  if (recording.let_gos.size() >= most_rows) reader.refuse();
   LetGo let_go;
   let_go.kind = static_cast<LetGo::Kind>(reader.word(let_go_words));
   let_go.t_us = reader.take<std::int64_t>();
@@ -135,8 +144,7 @@ std::string recorded_path(const Recording& recording, const Notes& notes) {
   line(out, "size", number(recording.axes.x->max), number(recording.axes.y->max));
   line(out, "frames", number(facts.frames), number(facts.duration_us), number(facts.span_frames), number(facts.held_frames), number(facts.followed_frames),
        number(facts.half_width), number(facts.half_height));
-  for (const Note& note : notes.all())
-    for (std::int64_t i = 0; i < note.count; ++i) line(out, "note", plain(note.id), plain(note.text));
+  for (const Note& note : notes.all()) line(out, "note", number(std::min(note.count, most_times)), plain(note.id), plain(note.text));
   for (const Contact& contact : recording.contacts) {
     line(out, "held", ending_words[static_cast<std::size_t>(contact.ending)]);
     for (std::uint32_t i = contact.first; i < contact.first + contact.count; ++i) {
@@ -165,9 +173,9 @@ Recording read_recorded_path(std::string_view bytes, const std::string& file, No
     } else if (reader.kind() == "frames") {
       take_frames(reader, facts);
     } else if (reader.kind() == "note") {
-      const std::string id(reader.field());
-      told.add(id, reader.field());
+      take_note(reader, told);
     } else if (reader.kind() == "held") {
+      if (!recording.contacts.empty() && recording.contacts.back().count == 0) reader.refuse();
       Contact contact;
       contact.first = static_cast<std::uint32_t>(recording.reports.size());
       contact.ending = static_cast<Ending>(reader.word(ending_words));

@@ -35,6 +35,7 @@ TEST_CASE("a path reads back as it was") {
     const Recording was = any_path(random);
     Notes notes, told;
     notes.add("moving_camera", "a note\twith a tab");
+    notes.add("moving_camera", "");
     const std::string text = recorded_path(was, notes);
     REQUIRE(is_recorded_path(text));
     const Recording now = read_recorded_path(text, "f", told);
@@ -47,7 +48,8 @@ TEST_CASE("a path reads back as it was") {
     CHECK(now.source.recording->half_height == was.source.recording->half_height);
     CHECK(now.let_gos.size() == was.let_gos.size());
     CHECK(now.contacts[2].ending == was.contacts[2].ending);
-    CHECK(told.has("moving_camera"));
+    REQUIRE(told.has("moving_camera"));
+    CHECK(told.all().front().count == 2);
   }
 }
 
@@ -67,7 +69,7 @@ TEST_CASE("no other spelling of a path is taken") {
       } catch (const InputError&) {
       }
     }
-  for (const std::string& bad : {text + "at\t1\t2\t3\t4", text + "at\tnan\t2\t3\t4\n", text.substr(0, text.size() - 1), text + "held\tlifted\n", std::string("paneproof path 1\n")}) {
+  for (const std::string& bad : {text + "at\t1\t2\t3\t4", text + "at\tnan\t2\t3\t4\n", text.substr(0, text.size() - 1), text + "held\tlifted\n", text + "held\tlifted\nheld\tlifted\n", text + "note\t99999999999\ta\tb\n", std::string("paneproof path 1\n")}) {
     Notes told;
     CHECK_THROWS_AS(read_recorded_path(bad, "f", told), InputError);
   }
