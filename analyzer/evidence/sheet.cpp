@@ -174,8 +174,8 @@ class Writer {
     y_ += set(in.left + 14, y_, words, face, colours::ink, "P") + 2;
   }
 
-  // The map at the left; the job's facts, the states' samples and as many blocks as fit at its right. Gives
-  // how many blocks were set.
+  // The map; at its right, or under a wide one, the job's facts, the states' samples and as many blocks as fit.
+  // Gives how many blocks were set.
   std::size_t panel(const std::vector<SheetBlock>& blocks) {
     bookmark("Panel map");
     const bool wide = result_.findings.panel_width_mm > 1.3 * result_.findings.panel_height_mm;
@@ -191,14 +191,25 @@ class Writer {
     end("Figure");
     sheet_.figure_words.push_back(picture_words(result_));
     if (wide) y_ += tall + 8;
-    const double x = wide ? margin : margin + std::max(broad, room_x * 0.6) + 18, room = paper_.width - margin - x;
-    const Column beside{x, room, wide ? page().label : 82};
+    const double x = wide ? margin : margin + std::max(broad, room_x * 0.6) + 18;
+    const Column beside{x, wide ? width() * 0.46 : paper_.width - margin - x, 82};
+    const double start = y_;
+    const int page_before = page_;
     for (const auto& [label, value] : job_facts(result_, statement_)) fact(beside, label, value);
     y_ += 6;
-    samples(x, room);
+    samples(beside.left, beside.width);
+    const double facts_end = y_;
+    // Blocks go on under these beside a tall map; at their side under a wide one.
+    const Column rest = wide ? Column{margin + width() / 2, width() / 2, 82} : beside;
+    double limit = top + tall;
+    if (wide) {
+      limit = std::max(facts_end, start + height_of(blocks.front(), rest) - 8);
+      if (page_ == page_before && limit <= paper_.height - foot - 12) y_ = start - 8;
+      else limit = 0;
+    }
     std::size_t placed = 0;
-    while (!wide && placed < blocks.size() && y_ + height_of(blocks[placed], beside) <= top + tall) write(blocks[placed++], beside);
-    y_ = std::max(y_, wide ? y_ : top + tall) + 8;
+    while (placed < blocks.size() && y_ + height_of(blocks[placed], rest) <= limit) write(blocks[placed++], rest);
+    y_ = std::max({y_, facts_end, wide ? 0.0 : top + tall}) + 8;
     return placed;
   }
 
@@ -224,12 +235,25 @@ class Writer {
 
   void write(const SheetBlock& block) { write(block, page()); }
   void write(const SheetBlock& block, const Column& in) {
-    make_room(46);
+    make_room(std::min(height_of(block, in), 160.0));  // a short block is not parted
     y_ += 8;
     bookmark(block.heading);
     y_ += set(in.left, y_, block.heading, heading_face, colours::ink, "H2") + 3;
-    for (const auto& [label, value] : block.facts) fact(in, label, value);
+    facts(block.facts, in);
     for (const std::string& words : block.lines) line(in, "\u2022", words, line_face(in));
+  }
+
+  // Many short ones stand two in a row.
+  void facts(const std::vector<std::pair<std::string, std::string>>& all, const Column& in) {
+    const Column left{in.left, in.width / 2 - 8, in.label}, right{in.left + in.width / 2, in.width / 2, in.label};
+    const double one_line = height_of("x", value_face(left));
+    const bool two = in.width > 400 && all.size() >= 5 && std::all_of(all.begin(), all.end(), [&](const auto& each) { return height_of(each.second, value_face(left)) <= one_line * 1.5; });
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      if (two && i % 2 == 0) make_room(one_line);
+      const double before = y_;
+      fact(two && i % 2 ? right : two ? left : in, all[i].first, all[i].second);
+      if (two && i % 2 == 0 && i + 1 < all.size()) y_ = before;
+    }
   }
 
   static constexpr Face heading_face{.size = 11.5, .bold = true};
