@@ -34,21 +34,27 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
       last = s->pose;
       break;
     }
+  // Of two places that look about alike, the one nearer to where it was going.
+  const auto better = [&](const Fit& a, const Fit& b) {
+    return a.misfit + 0.08 * far(a.pose, guess) < b.misfit + 0.08 * far(b.pose, guess);
+  };
   Fit fit = track.model->refine(kept.plane, guess);
   const double doubtful = track.usual * 1.5 + 2;
   if (!fit.good || fit.misfit > doubtful) {
     const Fit still = track.model->refine(kept.plane, last);
-    if (still.misfit < fit.misfit) fit = still;
+    if (better(still, fit)) fit = still;
   }
   if (!fit.good || fit.misfit > doubtful) {
     Fit found = track.model->search(kept.plane, guess, 16);
-    if ((wide || track.missed < 2) && (!found.good || found.misfit > doubtful)) {
-      const Fit farther = track.model->search(kept.plane, last, track.missed < 2 ? 70 : 120);
-      if (farther.misfit < found.misfit) found = farther;
+    if ((wide ? track.missed < 8 || track.missed % 4 == 0 : track.missed < 2) && (!found.good || found.misfit > doubtful)) {
+      const Fit farther = track.model->search(kept.plane, last, wide ? 160 : 70);
+      if (better(farther, found)) found = farther;
     }
-    if (found.misfit < fit.misfit) fit = found;
+    if (better(found, fit)) fit = found;
   }
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
+  // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
+  if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.
   if (track.missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12)
     fit.good = false;
@@ -201,8 +207,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   // What was surer before stays: since then it may have been learnt from worse pictures.
   const bool same_size = std::abs(plate.width - track.plate.width) < 0.06 * track.plate.width &&
                          std::abs(plate.height - track.plate.height) < 0.06 * track.plate.height;
-  if (!track.wide && (track.plate.sure > plate.sure + 0.03 || (track.plate.sure > 0.9 && !same_size)))
-    plate = track.plate;
+  if (!track.wide && track.plate.sure > plate.sure + (same_size ? 0.1 : 0.0)) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;

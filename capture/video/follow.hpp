@@ -74,6 +74,7 @@ class Follow {
   void trace_back(Track& track);
   void find_lift(Track& track, std::size_t moving);
   void learn_wide(Track& track);
+  void learn_what_fits(Track& track);
   void narrow(Track& track);
   void narrow_to(Track& track, const Plate& plate);
   void relearn(Track& track);

@@ -7,29 +7,49 @@
 namespace paneproof::video {
 
 // Learns anew from the pictures kept, over a box that holds the whole of it whatever part was seen first.
+// Twice: what was off the first time is put right by what was learnt, and pictures that fit ill are left out.
 void Follow::learn_wide(Track& track) {
   Model& model = *track.model;
   const int side = static_cast<int>(0.9 * kept_.back().plane.width);
   const auto [x, y] = model.middle();
   model.reframe(static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side);
-  model.forget();
-  for (const Sample& sample : track.samples)
-    if (const Kept* kept = kept_at(sample.frame); kept && sample.known) {
-      Fit fit;
-      fit.pose = sample.pose;
-      model.learn(kept->plane, fit);
-    }
-  track.wide = true;
   model.let_size_change(true);
-  for (Sample& sample : track.samples)
-    if (const Kept* kept = kept_at(sample.frame); kept && sample.known)
-      sample = sample_of(sample.frame, sample.t_us, model.refine(kept->plane, sample.pose));
+  track.wide = true;
+  learn_what_fits(track);
+  for (int turn = 0; turn < 2; ++turn) {
+    for (Sample& sample : track.samples)
+      if (const Kept* kept = kept_at(sample.frame); kept && sample.known) {
+        Fit fit = model.refine(kept->plane, sample.pose);
+        if (!fit.good && sample.misfit > 0) continue;
+        sample = sample_of(sample.frame, sample.t_us, fit);
+      }
+    if (turn == 0) learn_what_fits(track);
+  }
   track.narrow_at = 5;
   narrow(track);
   if (!track.wide) return;
   // Not sure yet, but better than where it was first seen.
   const Plate plate = track.plate;
   if (plausible(plate, kept_.back().plane.width)) recentre(track, plate);
+}
+
+// Forgets, and learns from the samples that fit about as well as most do.
+void Follow::learn_what_fits(Track& track) {
+  std::vector<double> misfits;
+  for (const Sample& sample : track.samples)
+    if (sample.known) misfits.push_back(sample.misfit);
+  if (misfits.empty()) return;
+  const auto middle = misfits.begin() + static_cast<std::ptrdiff_t>(misfits.size() / 2);
+  std::nth_element(misfits.begin(), middle, misfits.end());
+  const double most = 1.5 * *middle + 1;
+  track.model->forget();
+  for (const Sample& sample : track.samples)
+    if (const Kept* kept = kept_at(sample.frame);
+        kept && sample.known && sample.visible > 0.6 && sample.misfit <= most) {
+      Fit fit;
+      fit.pose = sample.pose;
+      track.model->learn(kept->plane, fit);
+    }
 }
 
 // Once its plate is known, only what is about the plate is kept, and poses tell where its middle is.
@@ -43,7 +63,7 @@ void Follow::narrow(Track& track) {
       std::abs(plate.width - track.plate.width) + std::abs(plate.height - track.plate.height) < 4;
   track.plate = plate;
   if (!plausible(plate, kept_.back().plane.width) || model.tried() < 8 || model.learnt() < 14 || !agrees ||
-      plate.sure < 0.6)
+      plate.sure < 0.6 || (plate.proved < 0.7 && model.learnt() < 50))
     return;
   narrow_to(track, plate);
   relearn(track);
@@ -69,13 +89,7 @@ void Follow::relearn(Track& track) {
       const Fit fit = track.model->refine(kept->plane, sample.pose);
       if (fit.good) sample = sample_of(sample.frame, sample.t_us, fit);
     }
-  track.model->forget();
-  for (const Sample& sample : track.samples)
-    if (const Kept* kept = kept_at(sample.frame); kept && sample.known && sample.visible > 0.5) {
-      Fit fit;
-      fit.pose = sample.pose;
-      track.model->learn(kept->plane, fit);
-    }
+  learn_what_fits(track);
 }
 
 // From now on poses tell where the middle of the plate is.

@@ -82,9 +82,10 @@ void Follow::find_lift(Track& track, std::size_t moving) {
                              : size_over(first, first + 1 + (end - first) / 4);
   const double held = size_over(std::min(end, s.size() - 2), s.size());
   track.rest_scale = at_rest;
-  if (std::abs(held - at_rest) > 0.02) {
+  if (std::abs(held - at_rest) > 0.01) {
     std::size_t lift = end;
-    while (lift > first && (s[lift - 1].pose.scale - at_rest) / (held - at_rest) > 0.12) --lift;
+    const double begun = std::max(0.05, 0.0025 / std::abs(held - at_rest));
+    while (lift > first && (s[lift - 1].pose.scale - at_rest) / (held - at_rest) > begun) --lift;
     if (lift > first) track.grab = lift;
   }
   // What is close about it, against how it is just before it moves.
@@ -109,16 +110,34 @@ void Follow::find_lift(Track& track, std::size_t moving) {
     const Kept* kept = kept_at(s[i].frame);
     change.push_back(kept ? changed(kept->plane) : 0);
   }
-  const double most = *std::max_element(change.begin(), change.end());
-  if (most < 1.5) return;
-  // Back to where it had been another for a while.
-  for (std::size_t k = change.size(); k-- > 0;) {
-    double about = 0;
-    for (std::size_t i = k >= 6 ? k - 6 : 0; i <= k; ++i) about = std::max(about, change[i]);
-    if (change[k] < 0.5 * most || change[k] < 0.88 * about) continue;
-    track.grab = std::min(track.grab, first + k + 1);
-    break;
+  // The step that parts it best into a while before and a while after; from there back to where it began.
+  const auto n = change.size();
+  std::vector<double> sums(n + 1), squares(n + 1);
+  for (std::size_t k = 0; k < n; ++k)
+    sums[k + 1] = sums[k] + change[k], squares[k + 1] = squares[k] + change[k] * change[k];
+  const auto mean = [&](std::size_t from, std::size_t to) {
+    return (sums[to] - sums[from]) / static_cast<double>(to - from);
+  };
+  const auto spread = [&](std::size_t from, std::size_t to) {
+    const double m = mean(from, to);
+    return std::sqrt(std::max(0.0, (squares[to] - squares[from]) / static_cast<double>(to - from) - m * m));
+  };
+  std::size_t step = 0;
+  double gain = 0;
+  for (std::size_t k = 3; k + 3 <= n; ++k) {
+    const double fall = mean(0, k) - mean(k, n),
+                 between = fall * std::abs(fall) * static_cast<double>(k) * static_cast<double>(n - k);
+    if (between > gain) gain = between, step = k;
   }
+  if (step == 0) return;
+  const std::size_t quiet = std::max<std::size_t>(2, step > 8 ? step - 5 : step / 2);
+  const double before_it = mean(0, quiet), after_it = mean(step, n),
+               noise = std::max(spread(0, quiet), spread(std::min(n - 2, step + 5), n));
+  if (before_it - after_it < std::max(0.3, 3 * noise)) return;
+  const double begun = before_it - std::max(3 * spread(0, quiet), 0.04 * (before_it - after_it));
+  std::size_t k = step;
+  while (k > 0 && change[k - 1] < begun) --k;
+  track.grab = std::min(track.grab, first + k);
 }
 
 }  // namespace paneproof::video

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 
 namespace paneproof::video {
 namespace {
@@ -148,11 +149,11 @@ void Model::choose() {
     const double s = spread(x, y) / 7;
     return 1 / (1 + s * s * s * s);
   };
-  std::vector<std::pair<float, Deciding>> sloped;
+  std::vector<Deciding> sloped;
   for (int y = 1; y + 1 < height_; ++y)
     for (int x = 1; x + 1 < width_; ++x) {
       const double w = weight(x, y);
-      if (w < 0.3) continue;
+      if (w < 0.03) continue;
       const double least = std::min(std::min(weight(x - 1, y), weight(x + 1, y)),
                                     std::min(weight(x, y - 1), weight(x, y + 1)));
       const float gx = static_cast<float>((mean(x + 1, y) - mean(x - 1, y)) / 2),
@@ -164,19 +165,31 @@ void Model::choose() {
                        gy,
                        static_cast<float>(w)};
       const float g = std::hypot(gx, gy);
-      if (in_core(x, y) || g > 2) ++steady, sum += mean(x, y), sum2 += mean(x, y) * mean(x, y);
-      if (least >= 0.3 && g > 2 && (in_core(x, y) || tested(x, y, gx, gy)))
-        sloped.emplace_back(g, d);
-      else if (g <= 2 && (x + 3 * y) % 7 == 0 && in_core(x, y))
+      if (w >= 0.3 && (in_core(x, y) || g > 2)) ++steady, sum += mean(x, y), sum2 += mean(x, y) * mean(x, y);
+      if (least >= 0.03 && g > 2 && (in_core(x, y) || tested(x, y, gx, gy)))
+        sloped.push_back(d);
+      else if (w >= 0.3 && g <= 2 && (x + 3 * y) % 7 == 0 && in_core(x, y))
         flat.push_back({d.u, d.v, d.value, 0, 0, d.weight});
     }
   contrast_ = steady > 1 ? std::sqrt(std::max(0.0, sum2 / steady - (sum / steady) * (sum / steady))) : 0;
-  if (sloped.size() > most_deciding) {
-    std::nth_element(sloped.begin(), sloped.begin() + most_deciding, sloped.end(),
-                     [](const auto& a, const auto& b) { return a.first > b.first; });
-    sloped.resize(most_deciding);
+  // The most telling of each direction: were only the strongest taken, a thing with bars across it would be
+  // free to slide along them, and having slid once would never be sure of its sides again.
+  std::vector<std::uint8_t> taken(sloped.size());
+  std::vector<std::uint32_t> order(sloped.size());
+  for (const bool across : {true, false}) {
+    std::iota(order.begin(), order.end(), 0u);
+    const auto tells = [&](std::uint32_t k) {
+      const Deciding& d = sloped[k];
+      return d.weight * std::abs(across ? d.slope_x : d.slope_y);
+    };
+    const std::size_t most = std::min<std::size_t>(sloped.size(), most_deciding / 2);
+    std::nth_element(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(most), order.end(),
+                     [&](std::uint32_t a, std::uint32_t b) { return tells(a) > tells(b); });
+    for (std::size_t i = 0; i < most; ++i)
+      if (tells(order[i]) > 0.15) taken[order[i]] = 1;
   }
-  for (const auto& [g, d] : sloped) deciding_.push_back(d);
+  for (std::size_t k = 0; k < sloped.size(); ++k)
+    if (taken[k]) deciding_.push_back(sloped[k]);
   const std::size_t step = std::max<std::size_t>(1, flat.size() / (most_deciding / 4));
   for (std::size_t i = 0; i < flat.size(); i += step) deciding_.push_back(flat[i]);
   double out = 0;
@@ -231,6 +244,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const double vt = ctt - ct * ct / std::max(cn, 1e-6f), vi = cii - ci * ci / std::max(cn, 1e-6f),
                  c = cti - ct * ci / std::max(cn, 1e-6f);
     fit.alike = vt > 0 && vi > 0 ? c / std::sqrt(vt * vi) : 0;
+    fit.plain = vt < 16 * cn;
     fit.visible = all > 0 ? (inside - covered) / all : 0;
     fit.misfit = inside > 0.1 * all ? sum / inside : 1e9;
     if (inside < 0.12 * all) break;
@@ -242,7 +256,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const double hold = trust * reach * reach * 0.3;
     // Of a part alone the size cannot be told from the place.
     const bool part = !sized_ || inside - covered < 0.65 * all;
-    const double hold_turn = part ? 1e12 : 3 * hold, hold_size = part ? 1e12 : hold;
+    const double hold_turn = part ? 1e12 : 3 * hold, hold_size = part ? 1e12 : corner_ > 0 ? hold : 20 * hold;
     h[0][0] += 1, h[1][1] += 1, h[2][2] += hold_size, h[3][3] += hold_turn;
     std::array<double, 4> g{-gg[0], -gg[1], hold_size * (guess.scale - p.scale) - gg[2],
                             hold_turn * (0.8 * guess.turn - p.turn) - gg[3]};
@@ -259,8 +273,9 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
   }
   const double noise = std::max(1.0, fit.misfit);
   fit.sd = h[0][0] > 0 && h[1][1] > 0 ? noise * std::sqrt((1 / h[0][0] + 1 / h[1][1]) / 2) : 9;
-  const bool near = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) && fit.alike > 0.7;
-  fit.good = fit.visible > 0.15 && (near || (fit.misfit < 11 && fit.alike > 0.75 && fit.visible > 0.6));
+  const bool near = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) &&
+                    (fit.alike > 0.7 || (fit.plain && fit.misfit < 3 && fit.sd < 1));
+  fit.good = fit.visible > 0.1 && (near || (fit.misfit < 11 && fit.alike > 0.75 && fit.visible > 0.6));
   return fit;
 }
 

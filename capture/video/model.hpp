@@ -28,6 +28,7 @@ struct Fit {
   double visible = 0;   // share of the deciding pixels inside the picture and not covered
   double sd = 0;        // px, one axis: what the fit itself lets slip
   double alike = 0;     // correlation of what is visible with the model
+  bool plain = false;   // what is visible of the model has hardly a drawing: `alike` says nothing
   bool good = false;
 };
 

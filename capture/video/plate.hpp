@@ -13,6 +13,7 @@ struct Plate {
   double width = 0, height = 0;  // 0: not found
   double corner = 0;             // radius over the shorter side
   double sure = 0;               // 0 to about 1.3: how well the line separates
+  double proved = 0;             // share of the line outside which the surroundings changed
 };
 
 // thoroughly: for the last word; some 10 ms more.

@@ -1,4 +1,5 @@
 // How well made-up recordings are followed: score_clip CLIP TRUTH [CLIP TRUTH]... (make_clip writes both).
+// With -v first, a line a true grab as well: how much of it is followed, and the mean and spread of what is off, px.
 // A line a clip, and one for all: position error (median and 95th percentile, % of the width), share of the
 // frames with something held in which it is within 5 % of the width, and drops within 50 ms and a frame.
 #include <algorithm>
@@ -34,7 +35,45 @@ struct Sum {
   }
 };
 
-Sum score(const std::string& clip, const std::string& truth) {
+struct Grab {
+  double from_s = 0, to_s = 0, side = 0, height = 0;
+  int held = 0;
+  std::map<int, int> by;  // contacts told
+  std::vector<double> dx, dy;
+};
+
+void tell(const std::map<int, Grab>& grabs, const video::Path& path) {
+  const auto mean = [](const std::vector<double>& v) {
+    double sum = 0;
+    for (const double x : v) sum += x;
+    return v.empty() ? 0 : sum / static_cast<double>(v.size());
+  };
+  const auto spread = [&](const std::vector<double>& v) {
+    double sum = 0, m = mean(v);
+    for (const double x : v) sum += (x - m) * (x - m);
+    return v.empty() ? 0 : std::sqrt(sum / static_cast<double>(v.size()));
+  };
+  for (const auto& [number, g] : grabs) {
+    std::printf("   grab %d  %.3f..%.3f s  %.0f x %.0f px  %d frames  off %.2f %.2f  sd %.2f %.2f  by", number,
+                g.from_s, g.to_s, g.side, g.height, g.held, mean(g.dx), mean(g.dy), spread(g.dx), spread(g.dy));
+    for (const auto& [contact, count] : g.by) std::printf(" %d:%d", contact, count);
+    std::printf("\n");
+  }
+  for (const video::Ended& end : path.endings) {
+    double from = 1e9;
+    for (const video::Row& row : path.rows)
+      if (row.contact == end.contact) from = std::min(from, row.t_us * 1e-6);
+    std::printf("   told %d  %.3f..%.3f s  %s at %.1f %.1f\n", end.contact, from, end.t_us * 1e-6,
+                end.kind == LetGo::Kind::drop      ? "drop"
+                : end.kind == LetGo::Kind::release ? "release"
+                : end.kind == LetGo::Kind::doubt   ? "doubt"
+                : end.kind == LetGo::Kind::lost    ? "lost"
+                                                   : "end",
+                end.x, end.y);
+  }
+}
+
+Sum score(const std::string& clip, const std::string& truth, bool verbose) {
   video::Frames frames(clip, {}, 250);
   video::Follow follow(frames.facts().shrink, {});
   for (video::Frame frame; frames.next(frame);) follow.add(std::move(frame));
@@ -45,22 +84,33 @@ Sum score(const std::string& clip, const std::string& truth) {
   std::ifstream in(truth);
   std::string line;
   std::getline(in, line);
+  std::map<int, Grab> grabs;
   for (const video::Ended& end : path.endings) sum.told += end.kind == LetGo::Kind::drop;
   while (std::getline(in, line)) {
     std::replace(line.begin(), line.end(), ',', ' ');
     std::istringstream fields(line);
     std::string kind;
-    double t = 0, x = 0, y = 0;
+    double t = 0, x = 0, y = 0, side = 0, height = 0;
     int contact = 0;
-    fields >> kind >> t >> contact >> x >> y;
+    fields >> kind >> t >> contact >> x >> y >> side >> height;
     if (kind == "held") {
       ++sum.held;
+      Grab& grab = grabs[contact];
+      if (grab.held++ == 0) grab.from_s = t;
+      grab.to_s = t, grab.side = std::max(grab.side, side), grab.height = std::max(grab.height, height);
+      const video::Row* nearest = nullptr;
       const auto from = rows.lower_bound(std::llround(t * 1e6) - 1500),
                  to = rows.upper_bound(std::llround(t * 1e6) + 1500);
       double least = 1e9;
       for (auto at = from; at != to; ++at)
-        for (const video::Row& row : at->second)
-          least = std::min(least, 100 * std::hypot(row.x - x, row.y - y) / frames.facts().width);
+        for (const video::Row& row : at->second) {
+          const double off = 100 * std::hypot(row.x - x, row.y - y) / frames.facts().width;
+          if (off < least) least = off, nearest = &row;
+        }
+      if (nearest) {
+        ++grab.by[nearest->contact];
+        if (least < 20) grab.dx.push_back(nearest->x - x), grab.dy.push_back(nearest->y - y);
+      }
       if (least < 1e9) sum.off.push_back(least);
       sum.near += least < 5;
     } else if (kind == "drop") {
@@ -70,6 +120,7 @@ Sum score(const std::string& clip, const std::string& truth) {
       });
     }
   }
+  if (verbose) tell(grabs, path);
   return sum;
 }
 
@@ -77,9 +128,10 @@ Sum score(const std::string& clip, const std::string& truth) {
 
 int main(int argc, char** argv) {
   Sum all;
-  for (int i = 1; i + 1 < argc; i += 2) {
+  const bool verbose = argc > 1 && std::string(argv[1]) == "-v";
+  for (int i = verbose ? 2 : 1; i + 1 < argc; i += 2) {
     try {
-      Sum one = score(argv[i], argv[i + 1]);
+      Sum one = score(argv[i], argv[i + 1], verbose);
       all.add(one);
       one.print(argv[i]);
     } catch (const InputError& error) {
