@@ -27,6 +27,7 @@ std::string dropouts_value(const Findings& findings) {
     missed += dropout.missed;
   }
   if (findings.dropouts.empty()) return "none";
+  if (widest_mm == 0 && longest_s == 0) return std::to_string(findings.dropouts.size()) + ", not picked up again";
   return std::to_string(findings.dropouts.size()) + ", up to " + mm(widest_mm) + ", " + fixed(longest_s, 3) +
          " s; " + counted(static_cast<std::size_t>(missed), "report", "reports") + " missed";
 }

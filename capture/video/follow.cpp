@@ -18,7 +18,8 @@ constexpr std::size_t most_candidates = 5, most_known = 4;
 
 }  // namespace
 
-Follow::Follow(int shrink, const FollowOptions& options) : shrink_(shrink), options_(options) {}
+Follow::Follow(int shrink, const FollowOptions& options)
+    : shrink_(shrink), options_(options), touches_(shrink) {}
 
 const Follow::Kept* Follow::kept_at(std::int64_t frame) const {
   if (kept_.empty() || frame < kept_.front().frame || frame > kept_.back().frame) return nullptr;
@@ -46,7 +47,8 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
   }
   if (!fit.good || fit.misfit > doubtful) {
     Fit found = track.model->search(kept.plane, guess, 16);
-    if ((wide ? track.missed < 8 || track.missed % 4 == 0 : track.missed < 2) && (!found.good || found.misfit > doubtful)) {
+    if ((wide ? track.missed < 8 || track.missed % 4 == 0 : track.missed < 2) &&
+        (!found.good || found.misfit > doubtful)) {
       const Fit farther = track.model->search(kept.plane, last, wide ? 160 : 70);
       if (better(farther, found)) found = farther;
     }
@@ -285,6 +287,7 @@ void Follow::add(Frame&& frame) {
   path_.last_us = kept.t_us;
   kept_.push_back(std::move(kept));
   const Kept& now = kept_.back();
+  touches_.add(now.plane, now.frame, now.t_us);
   while (kept_.size() > 3 &&
          (now.t_us - kept_.front().t_us > kept_us || kept_.size() * now.plane.luma.size() > kept_bytes)) {
     std::swap(frame.plane, kept_.front().plane);  // its memory serves the next picture
@@ -307,6 +310,7 @@ void Follow::add(Frame&& frame) {
 
 Path Follow::finish() {
   if (held_) judge_held(true);
+  touches_.finish(path_);
   return std::move(path_);
 }
 

@@ -16,6 +16,7 @@
 #include "capture/video/path.hpp"
 #include "capture/video/plate.hpp"
 #include "capture/video/seek.hpp"
+#include "capture/video/touch.hpp"
 
 namespace paneproof::video {
 
@@ -104,6 +105,7 @@ class Follow {
   std::vector<Known> known_;  // things held before, with what was learnt of them
   std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;
   Path path_;
+  Touches touches_;
   int contacts_ = 0;
 };
 

@@ -14,6 +14,7 @@ void Follow::learn_wide(Track& track) {
   const auto [x, y] = model.middle();
   model.reframe(static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side);
   model.let_size_change(true);
+  model.keep_size_firm();
   track.wide = true;
   learn_what_fits(track);
   for (int turn = 0; turn < 2; ++turn) {

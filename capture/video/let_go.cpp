@@ -56,6 +56,10 @@ LetGo::Kind kind_at(const std::vector<Sample>& s, std::size_t last, std::size_t 
 
 }  // namespace
 
+LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width) {
+  return kind_at(samples, samples.size() - 1, 0, width);
+}
+
 std::optional<Judged> judge_let_go(const Track& track, double width, bool surely) {
   const auto& s = track.samples;
   if (s.size() < track.grab + 6 || !s.back().known) return {};

@@ -21,4 +21,7 @@ struct Judged {
 // from elsewhere that it is not held any more.
 std::optional<Judged> judge_let_go(const Track& track, double width, bool surely = false);
 
+// What it was when a thing is gone after its last sample: drop, release or doubt.
+LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width);
+
 }  // namespace paneproof::video

@@ -100,7 +100,7 @@ void Model::move_origin(double x, double y) {
 }
 
 void Model::trust(const Box& core, double corner) {
-  core_ = core, corner_ = corner;
+  core_ = core, corner_ = corner, firm_ = false;
   choose();
 }
 
@@ -256,7 +256,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const double hold = trust * reach * reach * 0.3;
     // Of a part alone the size cannot be told from the place.
     const bool part = !sized_ || inside - covered < 0.65 * all;
-    const double hold_turn = part ? 1e12 : 3 * hold, hold_size = part ? 1e12 : corner_ > 0 ? hold : 20 * hold;
+    const double hold_turn = part ? 1e12 : 3 * hold, hold_size = part ? 1e12 : firm_ ? 20 * hold : hold;
     h[0][0] += 1, h[1][1] += 1, h[2][2] += hold_size, h[3][3] += hold_turn;
     std::array<double, 4> g{-gg[0], -gg[1], hold_size * (guess.scale - p.scale) - gg[2],
                             hold_turn * (0.8 * guess.turn - p.turn) - gg[3]};

@@ -43,6 +43,8 @@ class Model {
 
   // Whether its size and turn may change; at first they may not.
   void let_size_change(bool may) { sized_ = may; }
+  // Its size changes only where much tells so, until its plate is known.
+  void keep_size_firm() { firm_ = true; }
 
   // Least squares from a first guess. No search: the guess must be within a few px.
   Fit refine(const Plane& plane, const Pose& guess) const;
@@ -92,7 +94,7 @@ class Model {
   std::vector<float> mean_, square_;
   std::vector<std::uint16_t> count_;
   std::vector<Deciding> deciding_, few_;
-  bool sized_ = true;
+  bool sized_ = true, firm_ = false;
   struct {
     double n = 0, x = 0, y = 0, xx = 0, xy = 0, yy = 0;
   } way_;  // moments of the places at which was learnt

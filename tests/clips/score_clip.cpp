@@ -1,7 +1,8 @@
 // How well made-up recordings are followed: score_clip CLIP TRUTH [CLIP TRUTH]... (make_clip writes both).
-// With -v first, a line a true grab as well: how much of it is followed, and the mean and spread of what is off, px.
-// A line a clip, and one for all: position error (median and 95th percentile, % of the width), share of the
-// frames with something held in which it is within 5 % of the width, and drops within 50 ms and a frame.
+// With -v first, a line a true grab as well: how much of it is followed, and the mean and spread of what is
+// off, px. A line a clip, and one for all: position error (median and 95th percentile, % of the width), share
+// of the frames with something held in which it is within 5 % of the width, and drops within 50 ms and a
+// frame.
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
@@ -54,8 +55,9 @@ void tell(const std::map<int, Grab>& grabs, const video::Path& path) {
     return v.empty() ? 0 : std::sqrt(sum / static_cast<double>(v.size()));
   };
   for (const auto& [number, g] : grabs) {
-    std::printf("   grab %d  %.3f..%.3f s  %.0f x %.0f px  %d frames  off %.2f %.2f  sd %.2f %.2f  by", number,
-                g.from_s, g.to_s, g.side, g.height, g.held, mean(g.dx), mean(g.dy), spread(g.dx), spread(g.dy));
+    std::printf("   grab %d  %.3f..%.3f s  %.0f x %.0f px  %d frames  off %.2f %.2f  sd %.2f %.2f  by",
+                number, g.from_s, g.to_s, g.side, g.height, g.held, mean(g.dx), mean(g.dy), spread(g.dx),
+                spread(g.dy));
     for (const auto& [contact, count] : g.by) std::printf(" %d:%d", contact, count);
     std::printf("\n");
   }

@@ -1,0 +1,51 @@
+// What plate.cpp asks of a model: its mean, its spread and where its surroundings changed, and outlines to
+// start from. An outline lies in px from the model's top left.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "capture/video/model.hpp"
+
+namespace paneproof::video {
+
+// Mean and spread of the model, looked up often.
+struct Maps {
+  int width, height;
+  std::vector<float> mean, spread;
+  std::vector<float> change;  // spread beyond what a third of a px of unrest makes at the edges of a drawing
+  std::vector<std::uint8_t> seen;
+  // What has less spread than this is the thing, where its surroundings changed at all; 0 where they did not.
+  float steady = 0;
+  explicit Maps(const Model& model);
+
+ private:
+  void part(const Box& core);
+};
+
+struct Outline {
+  double left, top, right, bottom;  // px from the model's top left
+  double corner;                    // radius over the shorter side
+};
+
+struct At {
+  float mean = 0, spread = 0, change = 0;
+  bool seen = false;
+};
+
+// Between pixel centres; not seen outside.
+At at(const Maps& maps, double x, double y);
+
+// The outline of the steady part about the middle of the core, where its surroundings changed. A badge or a
+// label that touches it hardly counts: each side lies where most of the rows or columns end.
+bool steady_outline(const Maps& maps, const Box& core, Outline& o);
+
+// Where lines across the way outward from the middle of the core lie, to be tried as sides: the strongest few
+// in one direction, px from the model's left or top.
+std::vector<double> lines(const Maps& maps, const Box& core, bool upright, bool forth);
+
+// Puts each side where, along the line, spread rises half way from the thing's to its surroundings', to a
+// fraction of a px. Sides along which it does not rise stay.
+void settle(const Maps& maps, Outline& o);
+
+}  // namespace paneproof::video
