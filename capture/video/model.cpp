@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
 
 namespace paneproof::video {
 namespace {
@@ -149,7 +148,8 @@ void Model::choose() {
     const double s = spread(x, y) / 7;
     return 1 / (1 + s * s * s * s);
   };
-  std::vector<Deciding> sloped;
+  std::vector<std::pair<float, Deciding>> sloped;
+  std::vector<Deciding> unsteady;
   for (int y = 1; y + 1 < height_; ++y)
     for (int x = 1; x + 1 < width_; ++x) {
       const double w = weight(x, y);
@@ -166,30 +166,34 @@ void Model::choose() {
                        static_cast<float>(w)};
       const float g = std::hypot(gx, gy);
       if (w >= 0.3 && (in_core(x, y) || g > 2)) ++steady, sum += mean(x, y), sum2 += mean(x, y) * mean(x, y);
-      if (least >= 0.03 && g > 2 && (in_core(x, y) || tested(x, y, gx, gy)))
-        sloped.push_back(d);
+      if (w >= 0.3 && least >= 0.3 && g > 2 && (in_core(x, y) || tested(x, y, gx, gy)))
+        sloped.emplace_back(g, d);
+      else if (g > 2 && least >= 0.03 && in_core(x, y))
+        unsteady.push_back(d);
       else if (w >= 0.3 && g <= 2 && (x + 3 * y) % 7 == 0 && in_core(x, y))
         flat.push_back({d.u, d.v, d.value, 0, 0, d.weight});
     }
   contrast_ = steady > 1 ? std::sqrt(std::max(0.0, sum2 / steady - (sum / steady) * (sum / steady))) : 0;
-  // The most telling of each direction: were only the strongest taken, a thing with bars across it would be
-  // free to slide along them, and having slid once would never be sure of its sides again.
-  std::vector<std::uint8_t> taken(sloped.size());
-  std::vector<std::uint32_t> order(sloped.size());
-  for (const bool across : {true, false}) {
-    std::iota(order.begin(), order.end(), 0u);
-    const auto tells = [&](std::uint32_t k) {
-      const Deciding& d = sloped[k];
-      return d.weight * std::abs(across ? d.slope_x : d.slope_y);
-    };
-    const std::size_t most = std::min<std::size_t>(sloped.size(), most_deciding / 2);
-    std::nth_element(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(most), order.end(),
-                     [&](std::uint32_t a, std::uint32_t b) { return tells(a) > tells(b); });
-    for (std::size_t i = 0; i < most; ++i)
-      if (tells(order[i]) > 0.15) taken[order[i]] = 1;
+  if (sloped.size() > most_deciding) {
+    std::nth_element(sloped.begin(), sloped.begin() + most_deciding, sloped.end(),
+                     [](const auto& a, const auto& b) { return a.first > b.first; });
+    sloped.resize(most_deciding);
   }
-  for (std::size_t k = 0; k < sloped.size(); ++k)
-    if (taken[k]) deciding_.push_back(sloped[k]);
+  for (const auto& [g, d] : sloped) deciding_.push_back(d);
+  // With bars across it alone a thing would be free to slide along them, and having slid once would never be
+  // sure of its sides again: then what is less steady helps in that direction.
+  double told_x = 0, told_y = 0;
+  for (const Deciding& d : deciding_)
+    told_x += d.weight * d.slope_x * d.slope_x, told_y += d.weight * d.slope_y * d.slope_y;
+  if (std::min(told_x, told_y) < 0.1 * std::max(told_x, told_y)) {
+    const bool across = told_x < told_y;
+    const auto tells = [&](const Deciding& d) { return d.weight * std::abs(across ? d.slope_x : d.slope_y); };
+    std::erase_if(unsteady, [&](const Deciding& d) { return tells(d) < 0.15f; });
+    const std::size_t most = std::min<std::size_t>(unsteady.size(), most_deciding / 2);
+    std::nth_element(unsteady.begin(), unsteady.begin() + static_cast<std::ptrdiff_t>(most), unsteady.end(),
+                     [&](const Deciding& a, const Deciding& b) { return tells(a) > tells(b); });
+    deciding_.insert(deciding_.end(), unsteady.begin(), unsteady.begin() + static_cast<std::ptrdiff_t>(most));
+  }
   const std::size_t step = std::max<std::size_t>(1, flat.size() / (most_deciding / 4));
   for (std::size_t i = 0; i < flat.size(); i += step) deciding_.push_back(flat[i]);
   double out = 0;

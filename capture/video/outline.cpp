@@ -47,18 +47,6 @@ void Maps::part(const Box& core) {
   steady = thing + std::clamp(0.2f * (at_share(about, 0.5) - thing), 2.0f, 6.0f);
 }
 
-At at(const Maps& maps, double x, double y) {
-  x -= 0.5, y -= 0.5;
-  if (!(x >= 0 && y >= 0 && x < maps.width - 1 && y < maps.height - 1)) return {};
-  const int i = static_cast<int>(x), j = static_cast<int>(y);
-  const float a = static_cast<float>(x - i), b = static_cast<float>(y - j);
-  const std::size_t k = static_cast<std::size_t>(j) * maps.width + i, below = k + maps.width;
-  const auto mix = [&](const std::vector<float>& m) {
-    return (1 - b) * ((1 - a) * m[k] + a * m[k + 1]) + b * ((1 - a) * m[below] + a * m[below + 1]);
-  };
-  return {mix(maps.mean), mix(maps.spread), mix(maps.change), maps.seen[k] && maps.seen[below + 1]};
-}
-
 bool steady_outline(const Maps& maps, const Box& core, Outline& o) {
   if (maps.steady <= 0) return false;
   constexpr int thin = 2;  // what is thinner than twice this and a px does not join
@@ -113,7 +101,7 @@ bool steady_outline(const Maps& maps, const Box& core, Outline& o) {
 }
 
 std::vector<double> lines(const Maps& maps, const Box& core, bool upright, bool forth) {
-  constexpr std::size_t most = 5;
+  constexpr std::size_t most = 4;
   const int length = upright ? maps.width : maps.height,
             middle = upright ? core.x + core.width / 2 : core.y + core.height / 2,
             across = upright ? core.y + core.height / 2 : core.x + core.width / 2,

@@ -34,7 +34,17 @@ struct At {
 };
 
 // Between pixel centres; not seen outside.
-At at(const Maps& maps, double x, double y);
+inline At at(const Maps& maps, double x, double y) {
+  x -= 0.5, y -= 0.5;
+  if (!(x >= 0 && y >= 0 && x < maps.width - 1 && y < maps.height - 1)) return {};
+  const int i = static_cast<int>(x), j = static_cast<int>(y);
+  const float a = static_cast<float>(x - i), b = static_cast<float>(y - j);
+  const std::size_t k = static_cast<std::size_t>(j) * maps.width + i, below = k + maps.width;
+  const auto mix = [&](const std::vector<float>& m) {
+    return (1 - b) * ((1 - a) * m[k] + a * m[k + 1]) + b * ((1 - a) * m[below] + a * m[below + 1]);
+  };
+  return {mix(maps.mean), mix(maps.spread), mix(maps.change), maps.seen[k] && maps.seen[below + 1]};
+}
 
 // The outline of the steady part about the middle of the core, where its surroundings changed. A badge or a
 // label that touches it hardly counts: each side lies where most of the rows or columns end.

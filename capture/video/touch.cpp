@@ -3,17 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
-#include <optional>
 
 #include "capture/video/let_go.hpp"
 
 namespace paneproof::video {
 namespace {
 
-constexpr int step = 2;                             // the coarse grid
 constexpr int telling = 10;                         // levels from the ground
 constexpr double smallest = 0.025, largest = 0.18;  // of the picture's width
-constexpr int most_missed = 3;
 
 }  // namespace
 
@@ -92,13 +89,15 @@ std::vector<Touches::Spot> Touches::spots(const Plane& plane) {
     spot.width = spot.x1 - spot.x0, spot.height = spot.y1 - spot.y0;
     spot.x = (spot.x0 + spot.x1) / 2.0, spot.y = (spot.y0 + spot.y1) / 2.0;
     const double a = (x1 - x0 + 1) / 2.0, b = (y1 - y0 + 1) / 2.0, cx = (x0 + x1) / 2.0, cy = (y0 + y1) / 2.0;
-    if (std::max(a, b) < 1.35 * std::min(a, b) + 0.6) {
+    const bool sized = std::min(a, b) * 2 * step > 0.8 * smallest * width_ &&
+                       std::max(a, b) * 2 * step < 1.2 * largest * width_;
+    if (sized && std::max(a, b) < 1.35 * std::min(a, b) + 0.6) {
       int outside = 0;
       unsigned sectors = 0;
       for (const int k : part) {
-        const double u = (k % w - cx) / a, v = (k / w - cy) / b, r = std::hypot(u, v);
-        outside += r > 1.08;
-        if (r > 0.6) sectors |= 1u << static_cast<int>((std::atan2(v, u) + 3.1416) / 6.2833 * 7.99);
+        const double u = (k % w - cx) / a, v = (k / w - cy) / b, r = u * u + v * v;
+        outside += r > 1.17;
+        if (r > 0.36) sectors |= 1u << static_cast<int>((std::atan2(v, u) + 3.1416) / 6.2833 * 7.99);
       }
       spot.round = sectors == 255u && outside < 0.05 * static_cast<double>(part.size());
     }
@@ -117,8 +116,8 @@ bool Touches::centre(const Plane& plane, double size, double& x, double& y, doub
     double sx = 0, sy = 0, n = 0, all = 0;
     for (int j = static_cast<int>(y - reach); j <= static_cast<int>(y + reach); ++j)
       for (int i = static_cast<int>(x - reach); i <= static_cast<int>(x + reach); ++i) {
-        const double r = std::hypot(i + 0.5 - x, j + 0.5 - y);
-        if (i < 0 || j < 0 || i >= width_ || j >= height_ || r > reach) continue;
+        const double u = i + 0.5 - x, v = j + 0.5 - y;
+        if (i < 0 || j < 0 || i >= width_ || j >= height_ || u * u + v * v > reach * reach) continue;
         ++all;
         const std::size_t k = static_cast<std::size_t>(j) * width_ + i;
         const double weight = std::clamp((std::abs(plane.luma[k] - ground_[k]) - 3) / 12.0, 0.0, 1.0);
@@ -268,87 +267,6 @@ void Touches::start_spots(const Plane& plane, std::vector<Spot>& found, std::int
     contact.way.push_back({frame, t_us, x, y, true});
     contact.round = 1;
     spot.taken = true;
-    open_.push_back(std::move(contact));
-  }
-}
-
-// Columns and rows that differ from the ground along most of the picture, and are thin: a cross is a pair.
-void Touches::follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
-  const int w = plane.width / step, h = plane.height / step;
-  // To a fraction of a px: how much each column (row) differs from those three px beside it.
-  const auto thin = [&](bool upright, double about) -> std::optional<double> {
-    const int length = upright ? plane.width : plane.height, across = upright ? plane.height : plane.width;
-    const auto value = [&](int a, int b) {
-      return static_cast<int>(upright ? plane.row(b)[a] : plane.row(a)[b]);
-    };
-    double sum = 0, n = 0;
-    for (int a = std::max(3, static_cast<int>(about) - 3);
-         a <= std::min(length - 4, static_cast<int>(about) + 3); ++a) {
-      double with = 0;
-      int count = 0;
-      for (int b = 1; b < across; b += 3, ++count) {
-        const int left = std::abs(value(a, b) - value(a - 3, b)),
-                  right = std::abs(value(a, b) - value(a + 3, b));
-        with += std::clamp(std::min(left, right) - 4, 0, 40);
-      }
-      with = with / std::max(1, count) - 2;
-      if (with > 0) sum += with * (a + 0.5), n += with;
-    }
-    if (n <= 0) return std::nullopt;
-    return sum / n;
-  };
-  const auto lines = [&](bool upright) {
-    const int length = upright ? w : h, across = upright ? h : w;
-    std::vector<int> with(static_cast<std::size_t>(length));
-    for (int y = 0; y < h; ++y)
-      for (int x = 0; x < w; ++x)
-        with[static_cast<std::size_t>(upright ? x : y)] += differs_[static_cast<std::size_t>(y) * w + x] != 0;
-    std::vector<double> found;
-    for (int a = 0; a < length; ++a) {
-      const int here = with[static_cast<std::size_t>(a)];
-      if (here < 0.45 * across || (a > 0 && with[static_cast<std::size_t>(a) - 1] > here) ||
-          (a + 1 < length && with[static_cast<std::size_t>(a) + 1] >= here))
-        continue;
-      if (const auto place = thin(upright, step * (a + 0.5)); place && found.size() < 5)
-        found.push_back(*place);
-    }
-    return found;
-  };
-  std::vector<double> columns = lines(true), rows = columns.empty() ? columns : lines(false);
-  const auto take = [&](std::vector<double>& from, double near) -> std::optional<double> {
-    const auto nearest = std::min_element(from.begin(), from.end(), [&](double a, double b) {
-      return std::abs(a - near) < std::abs(b - near);
-    });
-    if (nearest == from.end() || std::abs(*nearest - near) > 0.25 * width_) return std::nullopt;
-    const double place = *nearest;
-    from.erase(nearest);
-    return place;
-  };
-  for (std::size_t c = 0; c < open_.size();) {
-    Contact& cross = open_[c];
-    if (!cross.cross) {
-      ++c;
-      continue;
-    }
-    const std::size_t n = cross.way.size();
-    double ex = cross.way.back().x, ey = cross.way.back().y;
-    if (n > 1) ex += ex - cross.way[n - 2].x, ey += ey - cross.way[n - 2].y;
-    const auto x = take(columns, ex), y = take(rows, ey);
-    cross.way.push_back(
-        {frame, t_us, x.value_or(cross.way.back().x), y.value_or(cross.way.back().y), x && y});
-    cross.missed = x && y ? 0 : cross.missed + 1;
-    if (cross.missed > most_missed) {
-      end(std::move(cross), true, nullptr);
-      open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(c));
-    } else {
-      ++c;
-    }
-  }
-  if (columns.size() == 1 && rows.size() == 1) {
-    Contact contact;
-    contact.cross = true;
-    contact.size = 0.02 * width_;
-    contact.way.push_back({frame, t_us, columns[0], rows[0], true});
     open_.push_back(std::move(contact));
   }
 }

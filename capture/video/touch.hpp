@@ -25,7 +25,9 @@ class Touches {
   bool finish(Path& path);
 
  private:
-  struct Spot {  // what differs from the ground, joined: px of the plane
+  static constexpr int step = 2;         // px to one of the coarse grid
+  static constexpr int most_missed = 3;  // pictures without it, and it is gone
+  struct Spot {                          // what differs from the ground, joined: px of the plane
     double x = 0, y = 0, width = 0, height = 0;
     int x0 = 0, y0 = 0, x1 = 0, y1 = 0;
     bool round = false, taken = false;
