@@ -20,6 +20,7 @@
 #include "analyzer/report/terminal.hpp"
 #include "analyzer/verdict/limits.hpp"
 #include "capture/bytes/atomic_file.hpp"
+#include "capture/watch/agree.hpp"
 #include "capture/bytes/source.hpp"
 #include "capture/model/input_error.hpp"
 
@@ -29,7 +30,7 @@ namespace {
 struct CheckOptions {
   std::vector<std::string> files;
   PanelOptions panel;
-  std::string axes, device, limits, json, heatmap, reference, follow;
+  std::string axes, device, limits, json, heatmap, reference, follow, strips, annotate, with;
   std::vector<std::string> conditions;
   bool swept_all = false, each = false;
   EvidenceOptions evidence;
@@ -42,6 +43,7 @@ struct CheckPlan {
   std::vector<Condition> conditions;
   std::optional<Reference> reference;
   bool swept_all = false;
+  std::string with;  // a log of the same sweep as the recording
 };
 
 // One checked panel with everything that its reports refer to.
@@ -87,9 +89,12 @@ CheckPlan plan_of(const CheckOptions& options) {
   CheckPlan plan;
   plan.load = {panel_request(options.panel), options.axes, options.device, {}, !options.json.empty()};
   plan.load.watch.follow = options.follow;
+  plan.load.watch.strips = options.strips;
+  plan.load.watch.annotate = options.annotate;
   plan.limits = options.limits.empty() ? default_limits() : parse_limits(text_of(options.limits), options.limits);
   plan.conditions = conditions_of(options.conditions);
   plan.swept_all = options.swept_all;
+  plan.with = options.with;
   if (!options.reference.empty()) plan.reference = reference_of(options.reference, plan);
   return plan;
 }
@@ -117,6 +122,15 @@ Checked check(const std::vector<std::string>& files, const CheckPlan& plan) {
     if (std::abs(first.width_mm - next.width_mm) > 0.01 || std::abs(first.height_mm - next.height_mm) > 0.01)
       throw InputError(file, "", "expected sweeps of one panel, but this one's size differs from that of " + printable(files.front()),
                        "give --panel WIDTHxHEIGHT, or --each for separate panels");
+  }
+  if (!plan.with.empty()) {
+    if (!sweeps.front().sweeps.front().recording)
+      throw InputError(files.front(), "", "expected a recording for --with", "give the recording as the file and the log to --with", Exit::usage);
+    Notes aside;
+    LoadOptions load = plan.load;
+    load.watch = {};
+    const Agreement agreement = agreement_of(sweeps.front(), load_sweep(plan.with, load, aside));
+    checked.notes.add(agreement.agrees ? "log_agrees" : "log_differs", told(agreement));
   }
   checked.trace = merge(std::move(sweeps));
   checked.findings = analyse(checked.trace, analysis_options(plan));
@@ -227,6 +241,10 @@ void refuse_combinations(const CheckOptions& options) {
   const std::string ending = std::filesystem::path(options.heatmap).extension();
   if (!options.heatmap.empty() && !options.each && options.heatmap != "-" && ending != ".png" && ending != ".svg")
     refuse("--heatmap " + options.heatmap, "expected a name that ends in .png or .svg");
+  if ((!options.strips.empty() || !options.annotate.empty() || !options.with.empty()) && options.files.size() != 1)
+    refuse("--strips, --annotate, --with", "expected them with one recording");
+  if (!options.annotate.empty() && std::filesystem::path(options.annotate).extension() != ".mp4")
+    refuse("--annotate " + options.annotate, "expected a name that ends in .mp4");
   if (!options.heatmap.empty() && options.each) {
     std::vector<std::string> names;
     for (const std::string& file : options.files) names.push_back(std::filesystem::path(file).filename());
@@ -247,6 +265,9 @@ std::function<int()> set_up_check(CLI::App& app) {
   app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
   app.add_option("--device", options->device, "name or node of the device, where the log has several");
   app.add_option("--follow", options->follow, "recordings: where the dragged thing is, X,Y@T in px and s");
+  app.add_option("--strips", options->strips, "recordings: write a strip of frames about each drop to this folder");
+  app.add_option("--annotate", options->annotate, "recordings: write the recording with what was followed drawn into it to this .mp4");
+  app.add_option("--with", options->with, "recordings: a touch log of the same sweep, to tell how well the two agree");
   app.add_option("--limits", options->limits, "limits file; docs/limits.txt explains each");
   app.add_option("--condition", options->conditions, "state of the glass during the sweep (repeatable)")
       ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))

@@ -13,6 +13,7 @@
 #include "capture/model/input_error.hpp"
 #include "capture/video/follow.hpp"
 #include "capture/video/print.hpp"
+#include "capture/video/show.hpp"
 
 namespace paneproof::video {
 namespace {
@@ -50,7 +51,9 @@ FollowOptions hint(const char* text) {
   return options;
 }
 
-void follow_file(const char* path, const FollowOptions& options) {
+void follow_file(const char* path, const FollowOptions& options, const ShowOptions& shown) {
+  const bool twice = !shown.strips.empty() || !shown.annotate.empty();
+  const double part = twice ? 0.6 : 1;
   Frames frames(path, {}, work_width);
   print_size(frames.facts());
   print_progress(0);
@@ -62,7 +65,7 @@ void follow_file(const char* path, const FollowOptions& options) {
     const double share = frames.facts().duration_s > 0
                              ? static_cast<double>(frame.t_us) * 1e-6 / frames.facts().duration_s
                              : 0;
-    if (++count % 600 == 0 || share > told + 0.05) print_progress(told = share);
+    if (++count % 600 == 0 || share > told + 0.05) print_progress(part * (told = share));
     follow.add(std::move(frame));
   }
   const Path found = follow.finish();
@@ -84,6 +87,7 @@ void follow_file(const char* path, const FollowOptions& options) {
                   static_cast<double>(found.last_us) * 1e-6, frames.facts().duration_s);
     print_note("cut_at_end", text);
   }
+  if (twice) show(path, found, shown, [&](double share) { print_progress(part + (1 - part) * share); });
   print_path(found);
   std::printf("done\n");
 }
@@ -97,11 +101,17 @@ int run(int argc, char** argv) {
   bound_resources();
   try {
     FollowOptions options;
-    for (int i = 2; i + 1 < argc; i += 2)
+    ShowOptions shown;
+    for (int i = 2; i + 1 < argc; i += 2) {
       if (std::strcmp(argv[i], "--follow") == 0) options = hint(argv[i + 1]);
-    follow_file(argv[1], options);
+      if (std::strcmp(argv[i], "--strips") == 0) shown.strips = argv[i + 1];
+      if (std::strcmp(argv[i], "--annotate") == 0) shown.annotate = argv[i + 1];
+    }
+    follow_file(argv[1], options, shown);
   } catch (const InputError& error) {
-    print_error(error);
+    InputError told = error;
+    if (told.place.empty() && told.file != argv[1]) told.place = told.file;  // what is written, not read
+    print_error(told);
     return static_cast<int>(error.exit);
   } catch (const std::bad_alloc&) {
     print_error(InputError("", "", "expected a recording that fits into 3 GiB of memory",
