@@ -30,7 +30,7 @@ namespace {
 struct CheckOptions {
   std::vector<std::string> files;
   PanelOptions panel;
-  std::string axes, device, limits, json, heatmap, reference, follow, strips, annotate, with;
+  std::string axes, device, limits, json, heatmap, reference, follow, strips, annotate, with, corners;
   std::vector<std::string> conditions;
   bool swept_all = false, each = false;
   EvidenceOptions evidence;
@@ -89,6 +89,7 @@ CheckPlan plan_of(const CheckOptions& options) {
   CheckPlan plan;
   plan.load = {panel_request(options.panel), options.axes, options.device, {}, !options.json.empty()};
   plan.load.watch.follow = options.follow;
+  plan.load.watch.corners = options.corners;
   plan.load.watch.strips = options.strips;
   plan.load.watch.annotate = options.annotate;
   plan.limits = options.limits.empty() ? default_limits() : parse_limits(text_of(options.limits), options.limits);
@@ -243,6 +244,8 @@ void refuse_combinations(const CheckOptions& options) {
     refuse("--heatmap " + options.heatmap, "expected a name that ends in .png or .svg");
   if ((!options.strips.empty() || !options.annotate.empty() || !options.with.empty()) && options.files.size() != 1)
     refuse("--strips, --annotate, --with", "expected them with one recording");
+  if (!options.corners.empty() && (!options.strips.empty() || !options.annotate.empty()))
+    refuse("--corners", "expected it without --strips and --annotate: these are drawn for recordings of the screen");
   if (!options.annotate.empty() && std::filesystem::path(options.annotate).extension() != ".mp4")
     refuse("--annotate " + options.annotate, "expected a name that ends in .mp4");
   if (!options.heatmap.empty() && options.each) {
@@ -265,6 +268,7 @@ std::function<int()> set_up_check(CLI::App& app) {
   app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
   app.add_option("--device", options->device, "name or node of the device, where the log has several");
   app.add_option("--follow", options->follow, "recordings: where the dragged thing is, X,Y@T in px and s");
+  app.add_option("--corners", options->corners, "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the top left clockwise");
   app.add_option("--strips", options->strips, "recordings: write a strip of frames about each drop to this folder");
   app.add_option("--annotate", options->annotate, "recordings: write the recording with what was followed drawn into it to this .mp4");
   app.add_option("--with", options->with, "recordings: a touch log of the same sweep, to tell how well the two agree");

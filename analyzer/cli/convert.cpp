@@ -13,7 +13,7 @@ namespace {
 
 struct ConvertOptions {
   std::string file, as, output = "-", axes, device;
-  std::string follow;
+  std::string follow, corners;
   PanelOptions panel;
 };
 
@@ -32,6 +32,7 @@ int run(const ConvertOptions& options) {
   ProgressBar bar;
   LoadOptions load{panel_request(options.panel), options.axes, options.device, {}, false};
   load.watch.follow = options.follow;
+  load.watch.corners = options.corners;
   load.watch.progress = [&](double share) { bar.show(share); };
   Notes notes;
   Recording recording = load_recording(options.file, load, notes);
@@ -59,6 +60,7 @@ std::function<int()> set_up_convert(CLI::App& app) {
   add_panel_options(app, options->panel);
   app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
   app.add_option("--follow", options->follow, "recordings: where the dragged thing is, X,Y@T in px and s");
+  app.add_option("--corners", options->corners, "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the top left clockwise");
   app.add_option("--device", options->device, "name or node of the device, where the log has several");
   return [options] { return run(*options); };
 }

@@ -9,10 +9,13 @@
 #include <cstdlib>
 #include <cstring>
 #include <new>
+#include <optional>
+#include <string>
 
 #include "capture/model/input_error.hpp"
 #include "capture/video/follow.hpp"
 #include "capture/video/print.hpp"
+#include "capture/video/rectify.hpp"
 #include "capture/video/show.hpp"
 
 namespace paneproof::video {
@@ -51,14 +54,27 @@ FollowOptions hint(const char* text) {
   return options;
 }
 
-void follow_file(const char* path, const FollowOptions& options, const ShowOptions& shown) {
+void follow_file(const char* path, const FollowOptions& options, const ShowOptions& shown,
+                 const std::optional<Corners>& corners) {
   const bool twice = !shown.strips.empty() || !shown.annotate.empty();
   const double part = twice ? 0.6 : 1;
-  Frames frames(path, {}, work_width);
-  print_size(frames.facts());
+  Frames frames(path, {}, corners ? 2 * work_width : work_width);
+  StreamFacts facts = frames.facts();
+  std::optional<Rectify> upright;
+  if (corners) {
+    for (const Corner& c : *corners)
+      if (c.x < 0 || c.y < 0 || c.x > facts.width || c.y > facts.height)
+        refuse("--corners: places within the picture of " + std::to_string(facts.width) + " x " +
+                   std::to_string(facts.height),
+               "read them off the first picture");
+    upright.emplace(*corners, facts.shrink);
+    facts.width = upright->width(), facts.height = upright->height(), facts.shrink = 1;
+  }
+  print_size(facts);
   print_progress(0);
-  Follow follow(frames.facts().shrink, options);
+  Follow follow(facts.shrink, options);
   Frame frame;
+  Plane panel;
   double told = 0;
   std::int64_t count = 0;
   while (frames.next(frame)) {
@@ -66,6 +82,10 @@ void follow_file(const char* path, const FollowOptions& options, const ShowOptio
                              ? static_cast<double>(frame.t_us) * 1e-6 / frames.facts().duration_s
                              : 0;
     if (++count % 600 == 0 || share > told + 0.05) print_progress(part * (told = share));
+    if (upright) {
+      upright->apply(frame.plane, panel);
+      std::swap(frame.plane, panel);
+    }
     follow.add(std::move(frame));
   }
   const Path found = follow.finish();
@@ -102,12 +122,20 @@ int run(int argc, char** argv) {
   try {
     FollowOptions options;
     ShowOptions shown;
+    std::string corners;
     for (int i = 2; i + 1 < argc; i += 2) {
       if (std::strcmp(argv[i], "--follow") == 0) options = hint(argv[i + 1]);
       if (std::strcmp(argv[i], "--strips") == 0) shown.strips = argv[i + 1];
       if (std::strcmp(argv[i], "--annotate") == 0) shown.annotate = argv[i + 1];
+      if (std::strcmp(argv[i], "--corners") == 0) corners = argv[i + 1];
     }
-    follow_file(argv[1], options, shown);
+    std::optional<Corners> quadrilateral;
+    if (!corners.empty() && !(quadrilateral = corners_of(corners)))
+      refuse(
+          "--corners X,Y,X,Y,X,Y,X,Y: the panel's corners in the first picture, px as displayed, from the "
+          "top left clockwise",
+          "read them off a player");
+    follow_file(argv[1], options, shown, quadrilateral);
   } catch (const InputError& error) {
     InputError told = error;
     if (told.place.empty() && told.file != argv[1]) told.place = told.file;  // what is written, not read

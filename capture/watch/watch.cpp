@@ -238,6 +238,7 @@ Recording watch(const std::string& path, const WatchOptions& options, Notes& not
   add("--follow", options.follow);
   add("--strips", options.strips);
   add("--annotate", options.annotate);
+  add("--corners", options.corners);
   Child child(program(), arguments);
   Taker taker(path, options, notes);
   for (std::string line; child.line(line);) taker.take(line);

@@ -16,6 +16,7 @@ struct WatchOptions {
   std::string follow;    // --follow X,Y@T in px of the picture as displayed and s; "" when it is to be found
   std::string strips;    // folder for pictures around each drop; "" for none
   std::string annotate;  // video with the path drawn; "" for none
+  std::string corners;   // a filmed device: its panel's corners, X,Y four times, px as displayed; "" for none
   std::function<void(double)> progress;  // share done, 0..1; may be empty
 };
 

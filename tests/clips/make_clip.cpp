@@ -5,6 +5,7 @@
 #include <map>
 #include <string>
 
+#include "tests/clips/camera.hpp"
 #include "tests/clips/encode.hpp"
 #include "tests/clips/story.hpp"
 
@@ -39,8 +40,13 @@ int main(int argc, char** argv) {
   e.rotate_deg = static_cast<int>(number("rotate", 0));
   const bool varying = number("vfr", 0) != 0;
   const double start = number("start", 0);
+  const bool filmed = number("camera", 0) != 0;
   const Story story = tell_story(o);
-  ClipWriter writer(argv[1], o.width, o.height, e);
+  const int wide = filmed ? static_cast<int>(number("film_width", 1080)) : o.width,
+            high = filmed ? static_cast<int>(number("film_height", 1440)) : o.height;
+  ClipWriter writer(argv[1], wide, high, e);
+  Camera camera(o.seed, o.width, o.height, wide, high);
+  if (filmed) std::printf("%s\n", camera.corners().c_str());
   FILE* truth = std::fopen(argv[2], "w");
   if (!truth) return 73;
   std::fprintf(truth, "kind,t_s,contact,x,y,side,height\n");
@@ -54,7 +60,13 @@ int main(int argc, char** argv) {
     const double jitter = varying ? pick(dice, -0.2, 0.2) / o.rate_hz : 0;
     const auto t_us = std::llround((start + std::max(0.0, moment.t_s + jitter)) * 1e6);
     if (first < 0) first = t_us * 1e-6;
-    writer.add(canvas, t_us);
+    if (filmed) {
+      Canvas film;
+      camera.shoot(canvas, moment, film);
+      writer.add(film, t_us);
+    } else {
+      writer.add(canvas, t_us);
+    }
     if (moment.held.empty()) std::fprintf(truth, "none,%.6f,0,0,0,0,0\n", t_us * 1e-6 - first);
     for (const Held& held : moment.held)
       std::fprintf(truth, "held,%.6f,%d,%.3f,%.3f,%.3f,%.3f\n", t_us * 1e-6 - first, held.contact, held.x,

@@ -9,12 +9,14 @@
 #include <cstdlib>
 #include <fstream>
 #include <map>
+#include <optional>
 #include <sstream>
 #include <string>
 #include <vector>
 
 #include "capture/model/input_error.hpp"
 #include "capture/video/follow.hpp"
+#include "capture/video/rectify.hpp"
 
 using namespace paneproof;
 
@@ -75,11 +77,32 @@ void tell(const std::map<int, Grab>& grabs, const video::Path& path) {
   }
 }
 
-Sum score(const std::string& clip, const std::string& truth, bool verbose) {
-  video::Frames frames(clip, {}, 250);
-  video::Follow follow(frames.facts().shrink, {});
-  for (video::Frame frame; frames.next(frame);) follow.add(std::move(frame));
-  const video::Path path = follow.finish();
+// A film of a device: the corners of its screen, and the px of that screen in which the truth is.
+struct Filmed {
+  std::optional<video::Corners> corners;
+  double width = 0, height = 0;
+};
+
+Sum score(const std::string& clip, const std::string& truth, bool verbose, const Filmed& filmed) {
+  video::Frames frames(clip, {}, filmed.corners ? 500 : 250);
+  std::optional<video::Rectify> upright;
+  if (filmed.corners) upright.emplace(*filmed.corners, frames.facts().shrink);
+  video::Follow follow(upright ? 1 : frames.facts().shrink, {});
+  video::Plane panel;
+  for (video::Frame frame; frames.next(frame);) {
+    if (upright) {
+      upright->apply(frame.plane, panel);
+      std::swap(panel, frame.plane);
+    }
+    follow.add(std::move(frame));
+  }
+  video::Path path = follow.finish();
+  const double width = upright ? filmed.width : frames.facts().width;
+  if (upright) {
+    const double sx = filmed.width / upright->width(), sy = filmed.height / upright->height();
+    for (video::Row& row : path.rows) row.x *= sx, row.y *= sy;
+    for (video::Ended& end : path.endings) end.x *= sx, end.y *= sy;
+  }
   std::map<std::int64_t, std::vector<video::Row>> rows;
   for (const video::Row& row : path.rows) rows[row.t_us].push_back(row);
   Sum sum;
@@ -106,7 +129,7 @@ Sum score(const std::string& clip, const std::string& truth, bool verbose) {
       double least = 1e9;
       for (auto at = from; at != to; ++at)
         for (const video::Row& row : at->second) {
-          const double off = 100 * std::hypot(row.x - x, row.y - y) / frames.facts().width;
+          const double off = 100 * std::hypot(row.x - x, row.y - y) / width;
           if (off < least) least = off, nearest = &row;
         }
       if (nearest) {
@@ -131,9 +154,16 @@ Sum score(const std::string& clip, const std::string& truth, bool verbose) {
 int main(int argc, char** argv) {
   Sum all;
   const bool verbose = argc > 1 && std::string(argv[1]) == "-v";
-  for (int i = verbose ? 2 : 1; i + 1 < argc; i += 2) {
+  int first = verbose ? 2 : 1;
+  Filmed filmed;
+  if (argc > first + 2 && std::string(argv[first]) == "--filmed") {  // --filmed CORNERS WIDTHxHEIGHT
+    filmed.corners = video::corners_of(argv[first + 1]);
+    std::sscanf(argv[first + 2], "%lfx%lf", &filmed.width, &filmed.height);
+    first += 3;
+  }
+  for (int i = first; i + 1 < argc; i += 2) {
     try {
-      Sum one = score(argv[i], argv[i + 1], verbose);
+      Sum one = score(argv[i], argv[i + 1], verbose, filmed);
       all.add(one);
       one.print(argv[i]);
     } catch (const InputError& error) {
