@@ -47,7 +47,7 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
   }
   if (!fit.good || fit.misfit > doubtful) {
     Fit found = track.model->search(kept.plane, guess, 16);
-    if ((wide ? track.missed < 8 || track.missed % 4 == 0 : track.missed < 2) &&
+    if ((wide ? track.missed < 4 || track.missed % 4 == 0 : track.missed < 2) &&
         (!found.good || found.misfit > doubtful)) {
       const Fit farther = track.model->search(kept.plane, last, wide ? 160 : 70);
       if (better(farther, found)) found = farther;
@@ -288,6 +288,8 @@ void Follow::add(Frame&& frame) {
   kept_.push_back(std::move(kept));
   const Kept& now = kept_.back();
   touches_.add(now.plane, now.frame, now.t_us);
+  if (now.frame % 30 == 0)
+    touches_.compare(path_.followed_frames + (held_ ? static_cast<std::int64_t>(held_->samples.size()) : 0));
   while (kept_.size() > 3 &&
          (now.t_us - kept_.front().t_us > kept_us || kept_.size() * now.plane.luma.size() > kept_bytes)) {
     std::swap(frame.plane, kept_.front().plane);  // its memory serves the next picture

@@ -300,6 +300,16 @@ void Touches::add(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
   if (t_us > 20'000'000 && closed_.empty() && open_.empty()) off_ = true;  // no touches are shown here
 }
 
+void Touches::compare(std::int64_t dragged) {
+  if (off_ || dragged < 150) return;
+  std::int64_t touched = 0;
+  for (const Contact& contact : open_) touched += contact.known();
+  for (const Contact& contact : closed_) touched += contact.known();
+  if (touched * 10 >= dragged * 4) return;
+  off_ = true;
+  open_.clear(), closed_.clear();
+}
+
 bool Touches::finish(Path& path) {
   for (Contact& contact : open_) end(std::move(contact), false, nullptr);
   open_.clear();

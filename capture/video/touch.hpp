@@ -20,6 +20,8 @@ class Touches {
   explicit Touches(int shrink) : shrink_(shrink) {}
   // One picture after another; `frame` counts them.
   void add(const Plane& plane, std::int64_t frame, std::int64_t t_us);
+  // Something was dragged for this many pictures: no longer looks for touches when it has seen few.
+  void compare(std::int64_t dragged);
   // Ends what is still there. True when the recording shows touches, and more of them than of what was
   // dragged (in `path`): then `path` tells the touches and nothing else.
   bool finish(Path& path);

@@ -1,7 +1,7 @@
 #!/bin/sh
 # Makes recordings with known truth and scores how they are followed, by hand: sh tests/clips/run.sh [BUILD] [SEEDS]
 set -eu
-build=$(cd "${1:-build-dev}" && pwd) seeds=${2:-7}
+build=$(cd "${1:-build-dev}" && pwd) seeds=${2:-8}
 place=$(mktemp -d)
 trap 'rm -rf "$place"' EXIT
 cd "$place"
@@ -9,8 +9,10 @@ set --
 for style in 0 1; do
   seed=1
   while [ "$seed" -le "$seeds" ]; do
-    "$build/tests/make_clip" $style-$seed.mp4 $style-$seed.csv seed=$seed style=$style
-    set -- "$@" $style-$seed.mp4 $style-$seed.csv
+    for number in $seed $((seed + 20)); do
+      "$build/tests/make_clip" $style-$number.mp4 $style-$number.csv seed=$number style=$style
+      set -- "$@" $style-$number.mp4 $style-$number.csv
+    done
     seed=$((seed + 1))
   done
 done
