@@ -209,7 +209,8 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   // What was surer before stays: since then it may have been learnt from worse pictures.
   const bool same_size = std::abs(plate.width - track.plate.width) < 0.06 * track.plate.width &&
                          std::abs(plate.height - track.plate.height) < 0.06 * track.plate.height;
-  if (!track.wide && track.plate.sure > plate.sure + (same_size ? 0.1 : 0.0)) plate = track.plate;
+  const auto merit = [](const Plate& p) { return p.sure + 0.3 * p.proved; };
+  if (!track.wide && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02)) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
