@@ -51,6 +51,13 @@ void Follow::trace_back(Track& track) {
   std::reverse(back.begin(), back.end());
   track.samples.insert(track.samples.begin(), back.begin(), back.end());
   find_lift(track, back.size());
+  // A lift begins softly: by when it can be seen it has been going on for some 30 ms, at the same place.
+  const auto& s = track.samples;
+  std::size_t begun = track.grab;
+  while (begun > 0 && s[begun - 1].known && s[track.grab].t_us - s[begun - 1].t_us <= 34'000 &&
+         far(s[begun - 1].pose, s[track.grab].pose) < 1)
+    --begun;
+  track.grab = begun;
 }
 
 // Looks from the first motion back over the rest before it: the lift is where its size, or what is close
