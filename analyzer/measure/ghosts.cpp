@@ -186,7 +186,21 @@ class Sorter {
     return before_mm_s > fastest_hand_mm_s && after_mm_s > fastest_hand_mm_s;
   }
 
-  bool on_line(std::uint32_t c) const {
+  // Pieces of a second finger's stroke: from the one before and to the next of its spell at a sweep's pace.
+  bool goes_on(std::uint32_t c) {
+    if (!brief_[c] || !spells_[root(c)].moves_on()) return false;
+    bool pieces = false, darts = false;
+    spans_.each_near(c, [&](std::uint32_t other) {
+      if (!brief_[other] || root(other) != root(c)) return;
+      const bool before = other < c;
+      const Report &a = before ? spans_.last(other) : spans_.last(c), &b = before ? spans_.first(c) : spans_.first(other);
+      (b.t_us > a.t_us && apart_mm(a, b) <= dart_mm_s * seconds(a.t_us, b.t_us) ? pieces : darts) = true;
+    });
+    return pieces && !darts;
+  }
+
+  bool on_line(std::uint32_t c) {
+    if (goes_on(c)) return false;
     if (stroke_[c] || spans_.lasts_s(c) > flicker_s || of_stroke(c, off_mm)) return false;
     bool found = false;
     spans_.each_near(c, [&](std::uint32_t other) {

@@ -53,10 +53,11 @@ TEST_CASE("a contact that ends off its own line veers by that, away from a place
   const Trace trace = SweepMaker(68, 142).stroke(way).trace();
   std::uint32_t first = 0, last = trace.contacts[0].count - 1;
   for (std::uint32_t i = 0; i < trace.reports.size(); ++i) {
-    if (turned && trace.reports[i].x >= 34) last = i;
-    if (!turned && trace.reports[i].x < 34) first = i + 1;
+    if (turned && trace.reports[i].x > 34) last = i + 1;
+    if (!turned && trace.reports[i].x <= 34) first = i;
   }
-  const double across_mm = by_mm * std::cos(std::atan2(12, 30));
+  const Report& tip = trace.reports[turned ? 0 : last];
+  const double across_mm = by_mm * (tip.x - 34) / 6 * std::cos(std::atan2(12, 30));
   const Point above{60, 50}, below{50, 90};
   CHECK(veer_mm(trace, 0, first, last, above).value() == Approx(across_mm).margin(0.02));
   CHECK(veer_mm(trace, 0, first, last, below).value() == Approx(-across_mm).margin(0.02));
