@@ -1,14 +1,22 @@
 #include "tests/truth/sensitivity.hpp"
 
+#include <algorithm>
+
 namespace paneproof {
 namespace {
+
+// A share stops at 1.
+double moved_value(const LimitLine& line, double factor) {
+  const double value = line.value * factor;
+  return line.unit == "share" ? std::min(1.0, value) : value;
+}
 
 // The limits as text with one value changed, so that a limit added there is moved here too.
 Limits with(const Limits& limits, const std::string& name, double factor) {
   for (const LimitLine& line : limit_lines(limits))
     if (line.name == name) {
       char text[120];
-      std::snprintf(text, sizeof text, "%s = %.6f %s\n", line.name.c_str(), line.value * factor,
+      std::snprintf(text, sizeof text, "%s = %.6f %s\n", line.name.c_str(), moved_value(line, factor),
                     line.unit.c_str());
       return parse_limits(text, "moved limits");
     }
