@@ -8,12 +8,12 @@
 #include "analyzer/measure/decimals.hpp"
 #include "analyzer/measure/dropouts.hpp"
 #include "analyzer/measure/edges.hpp"
-#include "analyzer/measure/roles.hpp"
 #include "analyzer/measure/guarantee.hpp"
 #include "analyzer/measure/recordings.hpp"
 #include "analyzer/measure/repeats.hpp"
 #include "analyzer/measure/report_field.hpp"
 #include "analyzer/measure/report_rate.hpp"
+#include "analyzer/measure/roles.hpp"
 #include "analyzer/measure/silence.hpp"
 #include "analyzer/measure/straightness.hpp"
 #include "analyzer/measure/sweep_quality.hpp"
@@ -32,7 +32,9 @@ bool near_fault(const std::vector<std::uint8_t>& states, const Raster& raster, d
     for (int c = column - reach; c <= column + reach; ++c) {
       if (!raster.holds(c, r)) continue;
       const std::uint8_t state = states[raster.index(c, r)];
-      if (state == static_cast<std::uint8_t>(CellState::silent) || state == static_cast<std::uint8_t>(CellState::intermittent)) return true;
+      if (state == static_cast<std::uint8_t>(CellState::silent) ||
+          state == static_cast<std::uint8_t>(CellState::intermittent))
+        return true;
     }
   return false;
 }
@@ -48,7 +50,9 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   out.rim_mm = round_mm(panel.rim_mm);
   out.fingertip_mm = d;
   for (const MaskShape& shape : panel.mask)
-    if (shape.name == out_of_reach_name) out.out_of_reach_mm = std::max(out.out_of_reach_mm, round_mm(std::min(shape.width_mm, shape.height_mm)));
+    if (shape.name == out_of_reach_name)
+      out.out_of_reach_mm =
+          std::max(out.out_of_reach_mm, round_mm(std::min(shape.width_mm, shape.height_mm)));
   out.contacts = static_cast<int>(trace.contacts.size());
   out.reports = static_cast<std::int64_t>(trace.reports.size());
 
@@ -69,11 +73,12 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   const Voids empty = voids(trace, logs, silent, repeated, field, judged, d);
   claim(empty, field, silent, repeated);
   out.reference = options.reference;
-  const Edges sides = edges(trace, logs, options.edge_deeper_mm,
-                            options.reference ? &options.reference->edges : nullptr);
+  const Edges sides =
+      edges(trace, logs, options.edge_deeper_mm, options.reference ? &options.reference->edges : nullptr);
   out.edges = sides.nearest;
 
-  const std::vector<std::uint8_t> states = pixel_states(field, judged, silent, repeated, sides.bands, empty, panel, d - 2 * unsure_mm);
+  const std::vector<std::uint8_t> states =
+      pixel_states(field, judged, silent, repeated, sides.bands, empty, panel, d - 2 * unsure_mm);
   out.grid = cells_of(states, raster, panel, options.cell_mm);
   out.coverage = shares_of(states, raster, panel);
   out.coverage.largest_untested = largest_untested_circle(field, panel, judged);
@@ -82,7 +87,9 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   if (options.swept_all)
     for (const DeadZone& zone : attested_zones(states, field, panel, d)) out.dead_zones.push_back(zone);
   tell_silences(trace, silent, repeated, out);
-  tell_breaks(breaks_at(trace, usual_s, logs, silent, [&](double x, double y) { return near_fault(states, raster, x, y); }), out);
+  tell_breaks(breaks_at(trace, usual_s, logs, silent,
+                        [&](double x, double y) { return near_fault(states, raster, x, y); }),
+              out);
 
   tell_recordings(trace, out);
 

@@ -12,7 +12,7 @@ constexpr double beyond_mm = 3.5, most_beyond_mm = 7.5, clear_mm = 2.5;
 constexpr double clear_share = 0.8;
 // A hand that aims at one line again and again puts 0.4 of its ends within 1 mm (standard deviation of 1 mm).
 constexpr double aimed_share = 0.5;
-constexpr double log_enough = -3.0;                 // 0.05: to be taken together with others
+constexpr double log_enough = -3.0;  // 0.05: to be taken together with others
 
 bool clear_beyond(const ReportField& field, const Visit& visit, Side side) {
   for (double mm = beyond_mm; mm <= most_beyond_mm; mm += 1) {
@@ -26,15 +26,20 @@ bool clear_beyond(const ReportField& field, const Visit& visit, Side side) {
 
 Point beyond(Point place, Side towards, double mm) {
   switch (towards) {
-    case Side::left: return {place.x_mm - mm, place.y_mm};
-    case Side::right: return {place.x_mm + mm, place.y_mm};
-    case Side::top: return {place.x_mm, place.y_mm - mm};
-    case Side::bottom: return {place.x_mm, place.y_mm + mm};
+    case Side::left:
+      return {place.x_mm - mm, place.y_mm};
+    case Side::right:
+      return {place.x_mm + mm, place.y_mm};
+    case Side::top:
+      return {place.x_mm, place.y_mm - mm};
+    case Side::bottom:
+      return {place.x_mm, place.y_mm + mm};
   }
   return place;
 }
 
-std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t>& counts, const ReportField& field) {
+std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t>& counts,
+                              const ReportField& field) {
   std::vector<Barrier> found;
   for (int s = 0; s < 4; ++s) {
     const Side side = static_cast<Side>(s);
@@ -47,10 +52,13 @@ std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t
         while (alike.last < visits.size() && visits[alike.last].depth_mm <= depth_mm + alike_mm) ++alike.last;
         if (depth_mm < off_side_mm) continue;
         Barrier barrier{side, {}, log_alike(visits, alike)};
-        if (barrier.log_chance > log_enough || share_alike(visits, alike) < aimed_share || !some_in_motion(all, depth_mm)) continue;
+        if (barrier.log_chance > log_enough || share_alike(visits, alike) < aimed_share ||
+            !some_in_motion(all, depth_mm))
+          continue;
         for (std::size_t i = alike.first; i < alike.last; ++i)
           if (clear_beyond(field, visits[i], side)) barrier.places.push_back(visits[i].place);
-        if (static_cast<double>(barrier.places.size()) < clear_share * static_cast<double>(alike.count())) continue;
+        if (static_cast<double>(barrier.places.size()) < clear_share * static_cast<double>(alike.count()))
+          continue;
         found.push_back(std::move(barrier));
         alike.first = alike.last - 1;
       }

@@ -1,7 +1,7 @@
 // Barriers: straight lines along the electrodes that visits from one side never pass.
 //
-// Beyond the barrier lies a place without a report: the border of a dead line, or of an insensitive edge with a
-// living strip outside it. As for edges (edges.hpp), hands do not all turn within the same millimetre.
+// Beyond the barrier lies a place without a report: the border of a dead line, or of an insensitive edge with
+// a living strip outside it. As for edges (edges.hpp), hands do not all turn within the same millimetre.
 #pragma once
 
 #include <cstdint>
@@ -20,7 +20,8 @@ struct Barrier {
 
 // Those further than 3.5 mm from the side, beyond whose places no report lies for at least 6 mm; visits that
 // turn, end and begin make barriers of their own.
-std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t>& counts, const ReportField& field);
+std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t>& counts,
+                              const ReportField& field);
 
 // A point `mm` beyond a place of a barrier.
 Point beyond(Point place, Side towards, double mm);

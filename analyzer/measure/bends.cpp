@@ -9,8 +9,8 @@ namespace paneproof {
 namespace {
 
 constexpr double out_mm = 6.0, far_mm = 14.0, shortest_mm = 4.0;
-constexpr double longest_mm = 90.0;   // beside a place longer than this nothing is straight
-constexpr double along_way = 0.96;    // cosine: within 16 degrees of the line
+constexpr double longest_mm = 90.0;  // beside a place longer than this nothing is straight
+constexpr double along_way = 0.96;   // cosine: within 16 degrees of the line
 constexpr double most_mm = 4.0;
 constexpr double way_mm = 20.0, shortest_way_mm = 10.0, straight_mm = 0.6, furthest_mm = 20.0;
 constexpr int fewest_on_way = 4;
@@ -18,7 +18,8 @@ constexpr int fewest_on_way = 4;
 double apart(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
 
 // The first report beyond `mm` from `from`, outward by `step`; nullopt where the contact ends before.
-std::optional<std::uint32_t> beyond(const Trace& trace, std::uint32_t from, std::uint32_t last, int step, double mm) {
+std::optional<std::uint32_t> beyond(const Trace& trace, std::uint32_t from, std::uint32_t last, int step,
+                                    double mm) {
   for (std::uint32_t i = from; i != last;) {
     i += static_cast<std::uint32_t>(step);
     if (apart(trace.reports[i], trace.reports[from]) >= mm) return i;
@@ -46,7 +47,8 @@ std::optional<double> bend_mm(const Trace& trace, std::uint32_t c, std::uint32_t
   const double way = apart(p, q);
   if (way < 2 * out_mm || way > longest_mm) return std::nullopt;
   const double ux = (q.x - p.x) / way, uy = (q.y - p.y) / way;
-  if (!runs_along(trace, *before, begin, -1, ux, uy) || !runs_along(trace, *after, end, 1, ux, uy)) return std::nullopt;
+  if (!runs_along(trace, *before, begin, -1, ux, uy) || !runs_along(trace, *after, end, 1, ux, uy))
+    return std::nullopt;
   const auto across = [&](double x, double y) { return (y - p.y) * ux - (x - p.x) * uy; };
   const double side = across(place.x_mm, place.y_mm) > 0 ? -1 : 1;
   double most = 0;
@@ -66,7 +68,8 @@ std::optional<double> veer_mm(const Trace& trace, std::uint32_t c, std::uint32_t
   const Report& tip = trace.reports[ends ? last : first];
   const std::uint32_t from = ends ? first : last;
   std::uint32_t to = from;
-  while (to != outermost && apart(trace.reports[to], trace.reports[from]) < way_mm) to += static_cast<std::uint32_t>(step);
+  while (to != outermost && apart(trace.reports[to], trace.reports[from]) < way_mm)
+    to += static_cast<std::uint32_t>(step);
   const Report &p = trace.reports[to], &q = trace.reports[from];
   const double way = apart(p, q);
   const std::uint32_t low = std::min(to, from), high = std::max(to, from);
@@ -86,14 +89,16 @@ std::optional<double> veer_mm(const Trace& trace, std::uint32_t c, std::uint32_t
   const double slope = (sy - s * y / n) / spread, level = (y - slope * s) / n;
   double rest = 0;
   for (std::uint32_t i = low; i <= high; ++i) {
-    const double off = across(trace.reports[i].x, trace.reports[i].y) - level - slope * along(trace.reports[i]);
+    const double off =
+        across(trace.reports[i].x, trace.reports[i].y) - level - slope * along(trace.reports[i]);
     rest += off * off;
   }
   if (rest > straight_mm * straight_mm * n) return std::nullopt;
   const double ahead = along(tip) - way;
   if (ahead < 0 || ahead > furthest_mm) return std::nullopt;
   const double off = across(tip.x, tip.y) - level - slope * along(tip);
-  const double middle = across(place.x_mm, place.y_mm) - level - slope * ((place.x_mm - p.x) * ux + (place.y_mm - p.y) * uy);
+  const double middle =
+      across(place.x_mm, place.y_mm) - level - slope * ((place.x_mm - p.x) * ux + (place.y_mm - p.y) * uy);
   return std::clamp(middle > 0 ? -off : off, -most_mm, most_mm);
 }
 

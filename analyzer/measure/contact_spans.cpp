@@ -20,7 +20,8 @@ double ContactSpans::extent_mm(std::uint32_t c) const {
 const Report& ContactSpans::at(std::uint32_t c, std::int64_t t_us) const {
   const auto begin = trace_.reports.begin() + trace_.contacts[c].first;
   const auto end = begin + trace_.contacts[c].count;
-  const auto found = std::lower_bound(begin, end, t_us, [](const Report& r, std::int64_t t) { return r.t_us < t; });
+  const auto found =
+      std::lower_bound(begin, end, t_us, [](const Report& r, std::int64_t t) { return r.t_us < t; });
   return found == end ? *(end - 1) : *found;
 }
 

@@ -33,7 +33,8 @@ class ContactSpans {
       return trace_.contacts[other].sweep == trace_.contacts[c].sweep;
     };
     std::uint32_t from = c, to = c + 1;
-    while (from > 0 && c - from < most && same(from - 1) && start_s(from - 1) >= start_s(c) - 1 - longest_s_) --from;
+    while (from > 0 && c - from < most && same(from - 1) && start_s(from - 1) >= start_s(c) - 1 - longest_s_)
+      --from;
     while (to < trace_.contacts.size() && to - c <= most && same(to) && start_s(to) <= end_s(c) + 1) ++to;
     for (std::uint32_t other = from; other < to; ++other)
       if (other != c && trace_.contacts[other].tool != Tool::palm) visit(other);

@@ -11,10 +11,10 @@
 namespace paneproof {
 namespace {
 
-constexpr double end_off_mm = 1.0;          // a gap's ends are reported: this much of it is theirs
-constexpr double core_mm = 1.0;             // this near the unreported way, the way decides
-constexpr double fair_share = 0.25;         // of passages reported: from here on it is intermittent
-constexpr double joined_mm = 20.0;          // silences of one line this near are one stretch of it
+constexpr double end_off_mm = 1.0;   // a gap's ends are reported: this much of it is theirs
+constexpr double core_mm = 1.0;      // this near the unreported way, the way decides
+constexpr double fair_share = 0.25;  // of passages reported: from here on it is intermittent
+constexpr double joined_mm = 20.0;   // silences of one line this near are one stretch of it
 
 constexpr auto proven = static_cast<std::uint8_t>(CellState::proven);
 constexpr auto silent = static_cast<std::uint8_t>(CellState::silent);
@@ -33,7 +33,8 @@ class Painter {
                std::min(a.y_mm, b.y_mm) - half_mm_, std::max(a.y_mm, b.y_mm) + half_mm_,
                [&](double x, double y, std::size_t at) {
                  const double along =
-                     length2 > 0 ? std::clamp(((x - a.x_mm) * dx + (y - a.y_mm) * dy) / length2, 0.0, 1.0) : 0.0;
+                     length2 > 0 ? std::clamp(((x - a.x_mm) * dx + (y - a.y_mm) * dy) / length2, 0.0, 1.0)
+                                 : 0.0;
                  const double off = length(x - a.x_mm - along * dx, y - a.y_mm - along * dy);
                  if (off <= half_mm_ && (off <= core_mm || off < field_.near_mm()[at])) paint(at, state);
                });
@@ -94,7 +95,8 @@ std::uint8_t state_of(const Repeat& repeat) {
 }
 
 // Between silences of one line that follow each other closely, the line is faulty too.
-void join_line(Painter& painter, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats, Repeat::Over over) {
+void join_line(Painter& painter, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
+               Repeat::Over over) {
   const bool column = over == Repeat::Over::column;
   struct Crossing {
     double low, high, along;
@@ -106,12 +108,16 @@ void join_line(Painter& painter, const std::vector<Silence>& silences, const std
     const Silence& s = silences[i];
     const double p = column ? s.from.x_mm : s.from.y_mm, q = column ? s.to.x_mm : s.to.y_mm;
     crossings.push_back({std::min(p, q) + end_off_mm, std::max(p, q) - end_off_mm,
-                         column ? (s.from.y_mm + s.to.y_mm) / 2 : (s.from.x_mm + s.to.x_mm) / 2, state_of(repeats[i])});
+                         column ? (s.from.y_mm + s.to.y_mm) / 2 : (s.from.x_mm + s.to.x_mm) / 2,
+                         state_of(repeats[i])});
   }
-  std::sort(crossings.begin(), crossings.end(), [](const Crossing& a, const Crossing& b) { return a.along < b.along; });
+  std::sort(crossings.begin(), crossings.end(),
+            [](const Crossing& a, const Crossing& b) { return a.along < b.along; });
   for (std::size_t i = 0; i < crossings.size(); ++i)
-    for (std::size_t j = i + 1; j < crossings.size() && crossings[j].along - crossings[i].along <= joined_mm; ++j) {
-      const double low = std::max(crossings[i].low, crossings[j].low), high = std::min(crossings[i].high, crossings[j].high);
+    for (std::size_t j = i + 1; j < crossings.size() && crossings[j].along - crossings[i].along <= joined_mm;
+         ++j) {
+      const double low = std::max(crossings[i].low, crossings[j].low),
+                   high = std::min(crossings[i].high, crossings[j].high);
       if (low >= high) continue;
       if (column)
         painter.block(low, high, crossings[i].along, crossings[j].along, crossings[i].state);
@@ -125,10 +131,18 @@ void paint_band(Painter& painter, const EdgeBand& band, const Panel& panel, doub
   const double from = band.from_mm - d / 2, to = band.to_mm + d / 2;
   const double depth = band.depth_mm - end_off_mm / 2;
   switch (band.side) {
-    case Side::left: painter.block(0, depth, from, to, silent); break;
-    case Side::right: painter.block(panel.width_mm - depth, panel.width_mm, from, to, silent); break;
-    case Side::top: painter.block(from, to, 0, depth, silent); break;
-    case Side::bottom: painter.block(from, to, panel.height_mm - depth, panel.height_mm, silent); break;
+    case Side::left:
+      painter.block(0, depth, from, to, silent);
+      break;
+    case Side::right:
+      painter.block(panel.width_mm - depth, panel.width_mm, from, to, silent);
+      break;
+    case Side::top:
+      painter.block(from, to, 0, depth, silent);
+      break;
+    case Side::bottom:
+      painter.block(from, to, panel.height_mm - depth, panel.height_mm, silent);
+      break;
   }
 }
 
@@ -137,7 +151,9 @@ void paint_band(Painter& painter, const EdgeBand& band, const Panel& panel, doub
 void paint_void(Painter& painter, const Voids& voids, std::size_t label) {
   const Void& v = voids.found[label];
   const Hull hull(v.ends);
-  painter.only(voids.empty, static_cast<std::int32_t>(label), [&](double x, double y) { return hull.holds(x, y); }, silent);
+  painter.only(
+      voids.empty, static_cast<std::int32_t>(label), [&](double x, double y) { return hull.holds(x, y); },
+      silent);
   for (std::size_t i = 0; i + 1 < v.ends.size(); i += 2) painter.gap(v.ends[i], v.ends[i + 1], silent);
   for (const Block& b : v.beyond) painter.block(b.left_mm, b.right_mm, b.top_mm, b.bottom_mm, silent);
 }
@@ -145,9 +161,9 @@ void paint_void(Painter& painter, const Voids& voids, std::size_t label) {
 }  // namespace
 
 std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vector<std::uint8_t>& judged,
-                                       const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                                       const std::vector<EdgeBand>& bands, const Voids& voids, const Panel& panel,
-                                       double fingertip_mm) {
+                                       const std::vector<Silence>& silences,
+                                       const std::vector<Repeat>& repeats, const std::vector<EdgeBand>& bands,
+                                       const Voids& voids, const Panel& panel, double fingertip_mm) {
   const Raster& raster = field.raster();
   std::vector<std::uint8_t> states(raster.size(), not_judged);
   const double half = fingertip_mm / 2;
@@ -155,7 +171,8 @@ std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vect
     for (int column = 0; column < raster.columns; ++column) {
       const std::size_t at = raster.index(column, row);
       if (judged[at])
-        states[at] = field.any_within(raster.centre_mm(column), raster.centre_mm(row), half) ? proven : unswept;
+        states[at] =
+            field.any_within(raster.centre_mm(column), raster.centre_mm(row), half) ? proven : unswept;
     }
   Painter painter(field, states, fingertip_mm);
   for (std::size_t i = 0; i < silences.size(); ++i) {
@@ -170,7 +187,8 @@ std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vect
   return states;
 }
 
-Grid cells_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel, double cell_mm) {
+Grid cells_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel,
+              double cell_mm) {
   Grid grid;
   grid.cell_mm = cell_mm;
   grid.columns = std::max(1, static_cast<int>(std::ceil(panel.width_mm / cell_mm - 1e-9)));

@@ -22,12 +22,13 @@ inline constexpr std::uint8_t not_judged = 255;
 
 // Per pixel of the field's raster: a CellState, or not_judged.
 std::vector<std::uint8_t> pixel_states(const ReportField& field, const std::vector<std::uint8_t>& judged,
-                                       const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                                       const std::vector<EdgeBand>& bands, const Voids& voids, const Panel& panel,
-                                       double fingertip_mm);
+                                       const std::vector<Silence>& silences,
+                                       const std::vector<Repeat>& repeats, const std::vector<EdgeBand>& bands,
+                                       const Voids& voids, const Panel& panel, double fingertip_mm);
 
 // Square cells of cell_mm from the top left.
-Grid cells_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel, double cell_mm);
+Grid cells_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel,
+              double cell_mm);
 
 // Shares of the judged area. The largest untested circle is left to guarantee.hpp.
 Coverage shares_of(const std::vector<std::uint8_t>& states, const Raster& raster, const Panel& panel);

@@ -103,7 +103,8 @@ void join_pieces(std::vector<Draft>& drafts) {
   for (const bool column : {true, false})
     for (std::size_t i = 1; i < drafts.size(); ++i)
       for (std::size_t j = i + 1; j < drafts.size() && !drafts[i].gone; ++j)
-        if (!drafts[j].gone && !drafts[i].edge && !drafts[j].edge && along_one_line(drafts[i], drafts[j], column))
+        if (!drafts[j].gone && !drafts[i].edge && !drafts[j].edge &&
+            along_one_line(drafts[i], drafts[j], column))
           take_in(drafts[i], drafts[j]);
 }
 
@@ -149,12 +150,14 @@ DeadZone zone_of(const Draft& draft, const Box& box, const Panel& panel, const S
 
 }  // namespace
 
-std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const ReportField& field, const Panel& panel,
-                                 const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                                 const std::vector<EdgeBand>& bands, const Voids& voids) {
+std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const ReportField& field,
+                                 const Panel& panel, const std::vector<Silence>& silences,
+                                 const std::vector<Repeat>& repeats, const std::vector<EdgeBand>& bands,
+                                 const Voids& voids) {
   const Raster& raster = field.raster();
   const Regions regions = regions_where(states, raster, [](std::uint8_t state) {
-    return state == static_cast<std::uint8_t>(CellState::silent) || state == static_cast<std::uint8_t>(CellState::intermittent);
+    return state == static_cast<std::uint8_t>(CellState::silent) ||
+           state == static_cast<std::uint8_t>(CellState::intermittent);
   });
   std::vector<Draft> drafts(regions.found.size());
   for (std::size_t label = 1; label < drafts.size(); ++label) {
@@ -177,8 +180,12 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
     for (const Point& place : band.places) {
       // The band begins where the strokes stop: look a little further out.
       const double out_mm = band.depth_mm / 2;
-      const double x = band.side == Side::left ? out_mm : band.side == Side::right ? panel.width_mm - out_mm : place.x_mm;
-      const double y = band.side == Side::top ? out_mm : band.side == Side::bottom ? panel.height_mm - out_mm : place.y_mm;
+      const double x = band.side == Side::left    ? out_mm
+                       : band.side == Side::right ? panel.width_mm - out_mm
+                                                  : place.x_mm;
+      const double y = band.side == Side::top      ? out_mm
+                       : band.side == Side::bottom ? panel.height_mm - out_mm
+                                                   : place.y_mm;
       const int column = raster.at(x), row = raster.at(y);
       if (!raster.holds(column, row)) continue;
       Draft& draft = drafts[label_at(regions, raster, column, row)];
@@ -215,10 +222,11 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
   return kept;
 }
 
-std::vector<DeadZone> attested_zones(const std::vector<std::uint8_t>& states, const ReportField& field, const Panel& panel,
-                                     double fingertip_mm) {
+std::vector<DeadZone> attested_zones(const std::vector<std::uint8_t>& states, const ReportField& field,
+                                     const Panel& panel, double fingertip_mm) {
   const Raster& raster = field.raster();
-  const Regions regions = regions_where(states, raster, [](std::uint8_t s) { return s == static_cast<std::uint8_t>(CellState::unswept); });
+  const Regions regions = regions_where(
+      states, raster, [](std::uint8_t s) { return s == static_cast<std::uint8_t>(CellState::unswept); });
   std::vector<std::uint8_t> wide(regions.found.size(), 0);
   for (int row = 0; row < raster.rows; ++row)
     for (int column = 0; column < raster.columns; ++column) {

@@ -10,13 +10,14 @@
 
 namespace paneproof {
 
-std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const ReportField& field, const Panel& panel,
-                                 const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                                 const std::vector<EdgeBand>& bands, const Voids& voids);
+std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const ReportField& field,
+                                 const Panel& panel, const std::vector<Silence>& silences,
+                                 const std::vector<Repeat>& repeats, const std::vector<EdgeBand>& bands,
+                                 const Voids& voids);
 
 // Unswept regions that hold a circle wider than d, for an operator who states that the finger went
 // everywhere (--swept-all). Their cells stay unswept.
-std::vector<DeadZone> attested_zones(const std::vector<std::uint8_t>& states, const ReportField& field, const Panel& panel,
-                                     double fingertip_mm);
+std::vector<DeadZone> attested_zones(const std::vector<std::uint8_t>& states, const ReportField& field,
+                                     const Panel& panel, double fingertip_mm);
 
 }  // namespace paneproof

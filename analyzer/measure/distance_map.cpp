@@ -9,7 +9,8 @@ namespace {
 constexpr float nowhere = 1e9F;
 
 // Distance along the column to the nearest mark; `far` where the column has none.
-std::vector<std::int32_t> down_columns(const std::vector<std::uint8_t>& marks, int width, int height, int far) {
+std::vector<std::int32_t> down_columns(const std::vector<std::uint8_t>& marks, int width, int height,
+                                       int far) {
   std::vector<std::int32_t> g(marks.size());
   const auto at = [&](int x, int y) { return static_cast<std::size_t>(y) * width + x; };
   for (int x = 0; x < width; ++x) g[at(x, 0)] = marks[at(x, 0)] ? 0 : far;
@@ -44,7 +45,9 @@ class Envelope {
 
  private:
   static std::int64_t square(std::int64_t v) { return v * v; }
-  static std::int64_t height(const std::int32_t* g, int x, int site) { return square(x - site) + square(g[site]); }
+  static std::int64_t height(const std::int32_t* g, int x, int site) {
+    return square(x - site) + square(g[site]);
+  }
   // The last x at which the parabola of `left` is not above that of `right`.
   static std::int64_t crossing(const std::int32_t* g, int left, int right) {
     const std::int64_t top = square(right) - square(left) + square(g[right]) - square(g[left]);
@@ -58,7 +61,8 @@ class Envelope {
 
 std::vector<float> distance_map(const std::vector<std::uint8_t>& marks, int width, int height) {
   std::vector<float> distance(marks.size(), nowhere);
-  if (std::find_if(marks.begin(), marks.end(), [](std::uint8_t m) { return m != 0; }) == marks.end()) return distance;
+  if (std::find_if(marks.begin(), marks.end(), [](std::uint8_t m) { return m != 0; }) == marks.end())
+    return distance;
   const std::vector<std::int32_t> g = down_columns(marks, width, height, width + height);
   Envelope envelope(width);
   for (int y = 0; y < height; ++y) {

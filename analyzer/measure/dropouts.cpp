@@ -8,8 +8,9 @@
 namespace paneproof {
 namespace {
 
-constexpr double jump_mm = 25.0;        // a leap this long is no missed electrode
-// Firmware that holds a lifted contact for some frames makes a re-grip look quicker than it was: a few prove nothing.
+constexpr double jump_mm = 25.0;  // a leap this long is no missed electrode
+// Firmware that holds a lifted contact for some frames makes a re-grip look quicker than it was: a few prove
+// nothing.
 constexpr double surely_no_hand_s = 0.045;
 // Losses all over the panel are the connector's when so many are quicker than any hand. Slower ones may be
 // a hand that re-grips in flight, even on the finger's own pace: they leave a doubt.
@@ -17,14 +18,15 @@ constexpr std::size_t many_losses = 6;
 constexpr int fewest_sure = 8;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
-// Of dropouts told at a fault beyond doubt, this share is right on the rehearsal mix (docs/accuracy.md): the others
-// are fingers that lifted beside it.
+// Of dropouts told at a fault beyond doubt, this share is right on the rehearsal mix (docs/accuracy.md): the
+// others are fingers that lifted beside it.
 constexpr double surest = 0.86;
 
 Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }
 
 bool no_hand(const Silence& s) {
-  return s.kind == Silence::Kind::leap || (s.kind == Silence::Kind::loss && s.gap_s - s.interval_s < surely_no_hand_s);
+  return s.kind == Silence::Kind::leap ||
+         (s.kind == Silence::Kind::loss && s.gap_s - s.interval_s < surely_no_hand_s);
 }
 
 // The finger's own way across the gap, had it stayed on the glass.
@@ -47,7 +49,9 @@ Dropout dropout_of(const Silence& s, const Repeat& repeat) {
   d.lost = repeat.lost;
   d.passages = repeat.passages;
   d.same_contact = s.kind != Silence::Kind::loss;
-  d.confidence = round_share(repeat.fault ? surest * (1 - std::exp(repeat.log_chance)) : no_hand(s) ? 0.8 : 0.6);
+  d.confidence = round_share(repeat.fault ? surest * (1 - std::exp(repeat.log_chance))
+                             : no_hand(s) ? 0.8
+                                          : 0.6);
   return d;
 }
 
@@ -58,13 +62,14 @@ const char* doubt_id(const Silence& s) {
 }
 
 Doubt doubt_of(const Silence& s) {
-  return {static_cast<int>(s.sweep), round_s(s.t_s), round_s(s.gap_s), printed(s.from), printed(s.to), doubt_id(s)};
+  return {static_cast<int>(s.sweep), round_s(s.t_s), round_s(s.gap_s),
+          printed(s.from),           printed(s.to),  doubt_id(s)};
 }
 
 }  // namespace
 
-void tell_silences(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                   Findings& findings) {
+void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
+                   const std::vector<Repeat>& repeats, Findings& findings) {
   const std::size_t sweeps = std::max<std::size_t>(1, trace.sweeps.size());
   std::vector<std::size_t> scattered;
   std::size_t losses = 0;
@@ -87,13 +92,16 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences, con
   // One loss that other passages do not confirm is cleared; many are a contact that comes and goes.
   if (losses >= many_losses * sweeps)
     for (std::size_t i = 0; i < silences.size(); ++i)
-      if (repeats[i].cleared && silences[i].kind == Silence::Kind::loss && !silences[i].one_sided && !silences[i].mistimed)
+      if (repeats[i].cleared && silences[i].kind == Silence::Kind::loss && !silences[i].one_sided &&
+          !silences[i].mistimed)
         findings.doubts.push_back(doubt_of(silences[i]));
-  const auto sure = std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
+  const auto sure =
+      std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
   const bool burst = sure >= fewest_sure * static_cast<std::ptrdiff_t>(sweeps);
   // Losses that a hand may have made are told as dropouts only where the connector is known to let go.
   for (const std::size_t i : scattered)
-    if ((burst && on_pace(silences[i])) || no_hand(silences[i])) findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
+    if ((burst && on_pace(silences[i])) || no_hand(silences[i]))
+      findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
   if (!burst) return;
   DeadZone bursts;
   bursts.kind = ZoneKind::bursts;
@@ -113,9 +121,10 @@ void tell_breaks(const std::vector<Silence>& breaks, Findings& findings) {
     at_fault.log_chance = std::log(0.1);
     findings.dropouts.push_back(dropout_of(s, at_fault));
   }
-  std::stable_sort(findings.dropouts.begin(), findings.dropouts.end(), [](const Dropout& a, const Dropout& b) {
-    return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
-  });
+  std::stable_sort(findings.dropouts.begin(), findings.dropouts.end(),
+                   [](const Dropout& a, const Dropout& b) {
+                     return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
+                   });
 }
 
 }  // namespace paneproof

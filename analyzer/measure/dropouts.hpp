@@ -11,8 +11,8 @@
 namespace paneproof {
 
 // Fills dropouts, doubts and jumps, and a zone of kind bursts when contact was lost over the whole panel.
-void tell_silences(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-                   Findings& findings);
+void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
+                   const std::vector<Repeat>& repeats, Findings& findings);
 
 // Adds breaks at faulty places to the dropouts, in order of time.
 void tell_breaks(const std::vector<Silence>& breaks, Findings& findings);

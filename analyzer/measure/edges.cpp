@@ -10,8 +10,8 @@
 namespace paneproof {
 namespace {
 
-constexpr double border_cut_mm = 2.0;     // edge filters cut up to this by design (common practice, no source)
-constexpr double deepest_mm = 18.0;        // reports begin up to 3 mm inside a band's border; deeper is an area
+constexpr double border_cut_mm = 2.0;  // edge filters cut up to this by design (common practice, no source)
+constexpr double deepest_mm = 18.0;    // reports begin up to 3 mm inside a band's border; deeper is an area
 // 0.002, one sweep in 500, of the sum of three such logarithms (each at most -1 or left out).
 constexpr double log_error = -10.4, log_some = -1.0;
 constexpr double looked_at_mm = 30.0;
@@ -20,10 +20,14 @@ constexpr double share_nearer = 0.3, usual_share = 0.2;
 
 double depth_of(const EdgeDepth& edges, Side side) {
   switch (side) {
-    case Side::left: return edges.left_mm;
-    case Side::right: return edges.right_mm;
-    case Side::top: return edges.top_mm;
-    case Side::bottom: return edges.bottom_mm;
+    case Side::left:
+      return edges.left_mm;
+    case Side::right:
+      return edges.right_mm;
+    case Side::top:
+      return edges.top_mm;
+    case Side::bottom:
+      return edges.bottom_mm;
   }
   return 0;
 }
@@ -34,7 +38,8 @@ Side opposite(Side side) { return static_cast<Side>(static_cast<int>(side) ^ 1);
 Alike fullest(const std::vector<Visit>& visits) {
   Alike best, here;
   for (; here.first < visits.size() && visits[here.first].depth_mm <= deepest_mm; ++here.first) {
-    while (here.last < visits.size() && visits[here.last].depth_mm <= visits[here.first].depth_mm + alike_mm) ++here.last;
+    while (here.last < visits.size() && visits[here.last].depth_mm <= visits[here.first].depth_mm + alike_mm)
+      ++here.last;
     if (here.count() > best.count()) best = here;
   }
   return best;
@@ -57,19 +62,22 @@ Stops stops_of(const std::vector<Visit>& all) {
     stops.visits.insert(stops.visits.end(), visits.begin() + static_cast<std::ptrdiff_t>(alike.first),
                         visits.begin() + static_cast<std::ptrdiff_t>(alike.last));
   }
-  std::stable_sort(stops.visits.begin(), stops.visits.end(), [](const Visit& a, const Visit& b) { return a.depth_mm < b.depth_mm; });
+  std::stable_sort(stops.visits.begin(), stops.visits.end(),
+                   [](const Visit& a, const Visit& b) { return a.depth_mm < b.depth_mm; });
   return stops;
 }
 
 // Are they more than a hand's habit?
 bool stands_clear(const Stops& stops, const std::vector<Visit>& all) {
   if (stops.log_chance > log_error || !some_in_motion(all, stops.visits.front().depth_mm)) return false;
-  const auto nearer = std::count_if(all.begin(), all.end(), [&](const Visit& v) { return v.depth_mm < stops.visits.front().depth_mm; });
+  const auto nearer = std::count_if(
+      all.begin(), all.end(), [&](const Visit& v) { return v.depth_mm < stops.visits.front().depth_mm; });
   return static_cast<double>(nearer) <= share_nearer * static_cast<double>(stops.visits.size());
 }
 
 EdgeBand band_of(const Stops& stops, Side side) {
-  EdgeBand band{side, stops.visits[stops.visits.size() / 4].depth_mm, 1e9, -1e9, static_cast<int>(stops.visits.size()), {}};
+  EdgeBand band{side, stops.visits[stops.visits.size() / 4].depth_mm, 1e9,
+                -1e9, static_cast<int>(stops.visits.size()),          {}};
   for (const Visit& visit : stops.visits) {
     band.from_mm = std::min(band.from_mm, visit.along_mm);
     band.to_mm = std::max(band.to_mm, visit.along_mm);
@@ -80,15 +88,18 @@ EdgeBand band_of(const Stops& stops, Side side) {
 
 // How near visits usually come to a side: a fifth of those that come near it at all come so near or nearer.
 double usual_depth(const std::vector<Visit>& visits, double nearest_mm) {
-  const auto near = std::find_if(visits.begin(), visits.end(), [](const Visit& v) { return v.depth_mm > looked_at_mm; });
+  const auto near =
+      std::find_if(visits.begin(), visits.end(), [](const Visit& v) { return v.depth_mm > looked_at_mm; });
   const auto count = near - visits.begin();
-  return count < fewest_opposite ? nearest_mm
-                                 : visits[static_cast<std::size_t>(usual_share * static_cast<double>(count))].depth_mm;
+  return count < fewest_opposite
+             ? nearest_mm
+             : visits[static_cast<std::size_t>(usual_share * static_cast<double>(count))].depth_mm;
 }
 
 }  // namespace
 
-Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm, const EdgeDepth* reference) {
+Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm,
+            const EdgeDepth* reference) {
   Edges out;
   double low_x = 1e9, high_x = -1e9, low_y = 1e9, high_y = -1e9;
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {

@@ -19,10 +19,10 @@ namespace paneproof {
 
 struct EdgeBand {
   Side side = Side::left;
-  double depth_mm = 0;             // how far from the side the reports begin
-  double from_mm = 0, to_mm = 0;   // along the side
-  int stops = 0;                   // visits that came to an end there
-  std::vector<Point> places;       // where they did
+  double depth_mm = 0;            // how far from the side the reports begin
+  double from_mm = 0, to_mm = 0;  // along the side
+  int stops = 0;                  // visits that came to an end there
+  std::vector<Point> places;      // where they did
 };
 
 struct Edges {
@@ -32,6 +32,7 @@ struct Edges {
 
 // deeper_mm: how much deeper than the opposite side (and than the usual border cut) a band must be, or
 // than the same side of a known-good panel where one is given (null: none).
-Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm, const EdgeDepth* reference);
+Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double deeper_mm,
+            const EdgeDepth* reference);
 
 }  // namespace paneproof

@@ -19,8 +19,8 @@ enum class CellState : std::uint8_t { proven, silent, intermittent, unswept };
 
 struct Grid {
   int columns = 0, rows = 0;
-  double cell_mm = 0;              // square cells from the top left; the last column and row may be cut
-  std::vector<CellState> cells;    // rows x columns, top row first
+  double cell_mm = 0;                // square cells from the top left; the last column and row may be cut
+  std::vector<CellState> cells;      // rows x columns, top row first
   std::vector<std::uint8_t> masked;  // 1 where most of the cell is not judged (rim, mask)
   CellState at(int column, int row) const { return cells[static_cast<std::size_t>(row) * columns + column]; }
 };
@@ -45,23 +45,23 @@ struct DeadZone {
   ZoneKind kind = ZoneKind::area;
   Along along = Along::none;
   double x_mm = 0, y_mm = 0, width_mm = 0, height_mm = 0;  // top left and extent
-  int lost = 0, passages = 0;   // lost n of m passages over it; 0 of 0 when attested
-  bool intermittent = false;    // some passages over it were reported
-  bool attested = false;        // from --swept-all: the operator says the finger went there
-  double confidence = 0;        // 0..1, calibrated on the rehearsal mix
+  int lost = 0, passages = 0;  // lost n of m passages over it; 0 of 0 when attested
+  bool intermittent = false;   // some passages over it were reported
+  bool attested = false;       // from --swept-all: the operator says the finger went there
+  double confidence = 0;       // 0..1, calibrated on the rehearsal mix
 };
 
 // Contact lost and regained under a finger that did not lift.
 struct Dropout {
   int sweep = 0;
-  double t_s = 0, gap_s = 0;            // last report before the loss; time to the next report
+  double t_s = 0, gap_s = 0;              // last report before the loss; time to the next report
   double x_mm = 0, y_mm = 0, gap_mm = 0;  // place of that report; distance to the next
   Point regained;
-  int missed = 0;                       // reports missed at the local report rate
-  int lost = 0, passages = 0;           // over passages of this place: lost n of m times
-  bool same_contact = false;            // the panel kept the contact's number across the loss
+  int missed = 0;              // reports missed at the local report rate
+  int lost = 0, passages = 0;  // over passages of this place: lost n of m times
+  bool same_contact = false;   // the panel kept the contact's number across the loss
   double confidence = 0;
-  bool of_recording = false;            // seen in a recording of the screen: what was dragged glided away
+  bool of_recording = false;  // seen in a recording of the screen: what was dragged glided away
 };
 
 // Something that may be a loss but may be the hand or the host: asks to drag there again.
@@ -85,17 +85,17 @@ struct Jump {
 };
 
 struct Jitter {
-  double rms_mm = 0, p95_mm = 0;        // across the path, one axis, moving
+  double rms_mm = 0, p95_mm = 0;         // across the path, one axis, moving
   std::optional<double> resting_rms_mm;  // one axis, finger at rest
   std::optional<double> linearity_mm;    // largest distance from the fitted line, near straight strokes
   std::int64_t reports = 0;              // how many reports it rests on
 };
 
 struct ReportRate {
-  double rate_hz = 0;                    // 0 when too few intervals
+  double rate_hz = 0;  // 0 when too few intervals
   double interval_median_s = 0, interval_p05_s = 0, interval_p95_s = 0;
   std::int64_t intervals = 0;
-  double missed_share = 0;               // share of frames missing by doubled or longer intervals
+  double missed_share = 0;  // share of frames missing by doubled or longer intervals
   bool limited_by_source = false;
 };
 
@@ -114,9 +114,9 @@ struct Reference {
 // What recordings of the screen tell of themselves; all of them together.
 struct RecordingFound {
   std::int64_t frames = 0;
-  double duration_s = 0;        // first to last frame
-  double followed = 0;          // share of the frames from the first grab to the last release with a known place
-  double followed_held = 0;     // the same over the frames in which something is held
+  double duration_s = 0;     // first to last frame
+  double followed = 0;       // share of the frames from the first grab to the last release with a known place
+  double followed_held = 0;  // the same over the frames in which something is held
   double position_sd_mm = 0;    // median, one axis
   double finger_within_mm = 0;  // the finger is at most this far from the place, the same way within a grab
 };
@@ -129,7 +129,7 @@ struct SweepQuality {
   double duration_s = 0, contact_share = 0;  // share of the time with a finger on the glass
   double speed_median_mm_s = 0, speed_p95_mm_s = 0;
   double fastest_useful_mm_s = 0;  // faster leaves steps wider than half a fingertip at this rate
-  std::vector<StrokeLeft> left;        // what is left to sweep, as strokes to draw
+  std::vector<StrokeLeft> left;    // what is left to sweep, as strokes to draw
 };
 
 struct Findings {
@@ -147,12 +147,12 @@ struct Findings {
   EdgeDepth edges;
   SweepQuality quality;
   std::optional<RecordingFound> recording;  // a sweep comes from a recording
-  std::optional<Reference> reference;  // judged against, where one was given
-  int most_contacts = 0;     // most simultaneous contacts seen
+  std::optional<Reference> reference;       // judged against, where one was given
+  int most_contacts = 0;                    // most simultaneous contacts seen
   int contacts = 0;
   std::int64_t reports = 0;
   double out_of_reach_mm = 0;  // width of the widest strip that no recorder could reach
-  bool pen_only = false;     // the log shows a pen: the pen layer only
+  bool pen_only = false;       // the log shows a pen: the pen layer only
 };
 
 }  // namespace paneproof

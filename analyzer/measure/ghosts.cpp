@@ -98,7 +98,8 @@ class Sorter {
           links[root(links, c)] = root(links, other);
       });
     }
-    std::map<std::uint32_t, std::pair<std::uint32_t, std::uint32_t>> ends;  // first and last touch of each chain
+    std::map<std::uint32_t, std::pair<std::uint32_t, std::uint32_t>>
+        ends;  // first and last touch of each chain
     for (std::uint32_t c = 0; c < is_.size(); ++c)
       if (!stroke_[c]) ends.try_emplace(root(links, c), c, c).first->second.second = c;
     for (std::uint32_t c = 0; c < is_.size(); ++c) {
@@ -114,11 +115,12 @@ class Sorter {
   double stroke_apart_mm(std::uint32_t stroke, std::uint32_t c) const {
     if (spans_.overlap(stroke, c)) return apart_mm(spans_.at(stroke, spans_.first(c).t_us), spans_.first(c));
     return spans_.start_s(stroke) > spans_.end_s(c) ? apart_mm(spans_.first(stroke), spans_.last(c))
-                                                        : apart_mm(spans_.last(stroke), spans_.first(c));
+                                                    : apart_mm(spans_.last(stroke), spans_.first(c));
   }
 
   bool near_in_time(std::uint32_t other, std::uint32_t c) const {
-    return spans_.start_s(other) <= spans_.end_s(c) + kin_s && spans_.end_s(other) >= spans_.start_s(c) - kin_s;
+    return spans_.start_s(other) <= spans_.end_s(c) + kin_s &&
+           spans_.end_s(other) >= spans_.start_s(c) - kin_s;
   }
 
   bool of_stroke(std::uint32_t c, double within_mm) const {
@@ -193,7 +195,8 @@ class Sorter {
     spans_.each_near(c, [&](std::uint32_t other) {
       if (!brief_[other] || root(other) != root(c)) return;
       const bool before = other < c;
-      const Report &a = before ? spans_.last(other) : spans_.last(c), &b = before ? spans_.first(c) : spans_.first(other);
+      const Report &a = before ? spans_.last(other) : spans_.last(c),
+                   &b = before ? spans_.first(c) : spans_.first(other);
       (b.t_us > a.t_us && apart_mm(a, b) <= dart_mm_s * seconds(a.t_us, b.t_us) ? pieces : darts) = true;
     });
     return pieces && !darts;
@@ -231,7 +234,8 @@ class Sorter {
     spans_.each_near(c, [&](std::uint32_t other) {
       if (!stroke_[other] || !spans_.overlap(other, c)) return;
       const double later_s = spans_.end_s(other) - spans_.end_s(c);
-      const bool gone = std::abs(later_s) <= palm_s || (later_s > 0 && later_s <= late_palm_s && cut_short(other));
+      const bool gone =
+          std::abs(later_s) <= palm_s || (later_s > 0 && later_s <= late_palm_s && cut_short(other));
       (gone ? all_gone : still_down) = true;
     });
     return all_gone && !still_down;
@@ -249,7 +253,8 @@ class Sorter {
     for (std::uint32_t c = 0; c < is_.size(); ++c) {
       if (is_[c] != Touch::ghost || !brief_[c]) continue;
       auto& there = spots_[square(spans_.first(c))];
-      const bool known = std::any_of(there.begin(), there.end(), [&](std::uint32_t o) { return root(o) == root(c); });
+      const bool known =
+          std::any_of(there.begin(), there.end(), [&](std::uint32_t o) { return root(o) == root(c); });
       if (there.size() < 4 && !known) there.push_back(c);
     }
   }

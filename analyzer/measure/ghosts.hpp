@@ -9,16 +9,16 @@
 //            noise of a supply enters at the finger and runs along its sense line
 //   again    two ghosts were told at that place at other times, and no finger is within 8 mm
 // Within 3 mm of the border only "again" counts: a finger that runs beside the glass flickers there.
-// A brief touch that vanishes together with all fingers, or after which they are taken away in full motion within
-// 0.25 s, is a palm that the firmware noticed, and no ghost.
-// Definitions ours; common practice, no source.
+// A brief touch that vanishes together with all fingers, or after which they are taken away in full motion
+// within 0.25 s, is a palm that the firmware noticed, and no ghost. Definitions ours; common practice, no
+// source.
 #pragma once
 
 #include <cstdint>
 #include <vector>
 
-#include "analyzer/measure/findings.hpp"
 #include "analyzer/measure/contact_spans.hpp"
+#include "analyzer/measure/findings.hpp"
 #include "capture/model/trace.hpp"
 
 namespace paneproof {

@@ -13,11 +13,13 @@ double turn(Point a, Point b, double x_mm, double y_mm) {
 }  // namespace
 
 Hull::Hull(std::vector<Point> points) {
-  std::sort(points.begin(), points.end(), [](Point a, Point b) { return a.x_mm != b.x_mm ? a.x_mm < b.x_mm : a.y_mm < b.y_mm; });
+  std::sort(points.begin(), points.end(),
+            [](Point a, Point b) { return a.x_mm != b.x_mm ? a.x_mm < b.x_mm : a.y_mm < b.y_mm; });
   const auto chain = [&](auto begin, auto end) {
     const std::size_t base = corners_.size();
     for (auto p = begin; p != end; ++p) {
-      while (corners_.size() >= base + 2 && turn(corners_[corners_.size() - 2], corners_.back(), p->x_mm, p->y_mm) <= 0)
+      while (corners_.size() >= base + 2 &&
+             turn(corners_[corners_.size() - 2], corners_.back(), p->x_mm, p->y_mm) <= 0)
         corners_.pop_back();
       corners_.push_back(*p);
     }

@@ -25,7 +25,8 @@ Mask spread(const Mask& mask, std::size_t width, std::size_t height, std::size_t
   Mask across(mask.size()), both(mask.size());
   for (std::size_t y = 0; y < height; ++y)
     spread_line(mask.data() + y * width, across.data() + y * width, width, 1, reach, value);
-  for (std::size_t x = 0; x < width; ++x) spread_line(across.data() + x, both.data() + x, height, width, reach, 1);
+  for (std::size_t x = 0; x < width; ++x)
+    spread_line(across.data() + x, both.data() + x, height, width, reach, 1);
   return both;
 }
 

@@ -24,12 +24,13 @@ constexpr std::array<double, causes> uneven = {1.5, 1.5, 1.5, 2.5};
 constexpr double agree_mm = 2.5, agree_share = 0.1, agreeing = 0.75;
 // Three dead lines of the widest pitch and a fingertip make gaps of this; wider ones are told by voids.hpp.
 constexpr double widest_line_mm = 24.0;
-// Of the ends of ways at a dead line, standard deviation: 0.01 to 0.6 in rehearsals; of hands that aim, 0.7 to 3.
+// Of the ends of ways at a dead line, standard deviation: 0.01 to 0.6 in rehearsals; of hands that aim, 0.7
+// to 3.
 constexpr double straight_mm = 0.5, step_share = 0.3;  // 0.29: what falls anywhere within a step
 constexpr std::size_t fewest_aimed = 4;
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
-constexpr double reported_mm = 2.0;       // a report this near the middle of a gap: that passage was reported
+constexpr double reported_mm = 2.0;  // a report this near the middle of a gap: that passage was reported
 
 Cause cause_of(const Silence& s) {
   if (s.kind == Silence::Kind::leap) return nobody;
@@ -51,7 +52,8 @@ bool in_the_air(const Silence& s) { return cause_of(s) == hand || cause_of(s) ==
 // The part of a gap that was surely passed over: a fifth off each end.
 Segment core(const Silence& s) {
   const auto part = [&](double share) {
-    return Point{s.from.x_mm + share * (s.to.x_mm - s.from.x_mm), s.from.y_mm + share * (s.to.y_mm - s.from.y_mm)};
+    return Point{s.from.x_mm + share * (s.to.x_mm - s.from.x_mm),
+                 s.from.y_mm + share * (s.to.y_mm - s.from.y_mm)};
   };
   return {part(0.2), part(0.8)};
 }
@@ -59,7 +61,13 @@ Segment core(const Silence& s) {
 class Scan {
  public:
   Scan(const Trace& trace, const std::vector<Silence>& all, const ReportField& field, double d)
-      : trace_(trace), all_(all), field_(field), d_(d), out_(all.size()), neighbours_(all.size()), looked_from_(all.size(), all.size()) {
+      : trace_(trace),
+        all_(all),
+        field_(field),
+        d_(d),
+        out_(all.size()),
+        neighbours_(all.size()),
+        looked_from_(all.size(), all.size()) {
     for (const Silence& s : all) ++total_[cause_of(s)], mean_gap_mm_ += s.gap_mm;
     if (!all.empty()) mean_gap_mm_ /= static_cast<double>(all.size());
     for (double& g : granted_) g *= static_cast<double>(std::max<std::size_t>(1, trace.sweeps.size()));
@@ -94,8 +102,10 @@ class Scan {
     int seen = -1;
     for (int k = 0; k <= steps; ++k) {
       const double share = static_cast<double>(k) / steps;
-      const int column = static_cast<int>(std::clamp((s.from.x_mm + share * (s.to.x_mm - s.from.x_mm)) / 8, 0.0, columns_ - 1.0));
-      const int row = static_cast<int>(std::clamp((s.from.y_mm + share * (s.to.y_mm - s.from.y_mm)) / 8, 0.0, rows_ - 1.0));
+      const int column = static_cast<int>(
+          std::clamp((s.from.x_mm + share * (s.to.x_mm - s.from.x_mm)) / 8, 0.0, columns_ - 1.0));
+      const int row = static_cast<int>(
+          std::clamp((s.from.y_mm + share * (s.to.y_mm - s.from.y_mm)) / 8, 0.0, rows_ - 1.0));
       if (row * columns_ + column == seen) continue;
       seen = row * columns_ + column;
       for (int r = std::max(0, row - around); r <= std::min(rows_ - 1, row + around); ++r)
@@ -124,10 +134,13 @@ class Scan {
   }
 
   // Chance of these many silences of each cause where the rest of the sweep makes us expect `share` of them.
-  double log_chance(const std::array<int, causes>& here, double share) const { return log_chance(here, here, share); }
+  double log_chance(const std::array<int, causes>& here, double share) const {
+    return log_chance(here, here, share);
+  }
 
   // `about`: all silences here, `here` those that count.
-  double log_chance(const std::array<int, causes>& here, const std::array<int, causes>& about, double share) const {
+  double log_chance(const std::array<int, causes>& here, const std::array<int, causes>& about,
+                    double share) const {
     double log_p = 0;
     for (int c = 0; c < causes; ++c)
       log_p += log_poisson_tail(here[c], uneven[c] * share * (total_[c] - about[c] + granted_[c]));
@@ -149,18 +162,20 @@ class Scan {
     std::size_t agree = 0;
     for (const std::uint32_t i : group)
       if (in_the_air(all_[i]) && !all_[i].mistimed)
-        agree += std::abs(all_[i].excess_mm - usual) <= agree_mm + agree_share * std::abs(all_[i].gap_mm - all_[i].excess_mm);
+        agree += std::abs(all_[i].excess_mm - usual) <=
+                 agree_mm + agree_share * std::abs(all_[i].gap_mm - all_[i].excess_mm);
     return static_cast<double>(agree) < agreeing * static_cast<double>(excess.size());
   }
 
-  // A dead line ends ways within a fraction of a millimetre, and a step of the finger, on either side of it; hands
-  // that lift over a strip that they leave out aim less well. Silences that no hand makes settle it.
+  // A dead line ends ways within a fraction of a millimetre, and a step of the finger, on either side of it;
+  // hands that lift over a strip that they leave out aim less well. Silences that no hand makes settle it.
   bool aimed(const std::vector<std::uint32_t>& group, bool column) const {
     if (group.size() < fewest_aimed) return false;
     std::vector<double> low, high, steps;
     for (const std::uint32_t i : group) {
       if (!in_the_air(all_[i])) continue;
-      const double p = column ? all_[i].from.x_mm : all_[i].from.y_mm, q = column ? all_[i].to.x_mm : all_[i].to.y_mm;
+      const double p = column ? all_[i].from.x_mm : all_[i].from.y_mm,
+                   q = column ? all_[i].to.x_mm : all_[i].to.y_mm;
       low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
       steps.push_back(all_[i].speed_mm_s * all_[i].interval_s);
     }
@@ -235,7 +250,8 @@ class Scan {
     const double share = std::min(1.0, (right - left + d_) * (bottom - top + d_) / area());
     // Passages reported over one gap are counted again over the next: per gap, not in all.
     const double each = static_cast<double>(reported) / static_cast<double>(group.size());
-    const double log_p = std::min(0.0, log_chance(here, share) + std::log(std::max(1 / share, 4.0)) + each * std::log(2.0));
+    const double log_p =
+        std::min(0.0, log_chance(here, share) + std::log(std::max(1 / share, 4.0)) + each * std::log(2.0));
     if (log_p > std::log(error_rate_of_sweep) || hand_made(group)) return;
     for (const std::uint32_t i : group) {
       Repeat& repeat = out_[i];
@@ -267,8 +283,11 @@ class Scan {
     for (const std::uint32_t r : reports) {
       const Report& report = trace_.reports[r];
       const double t_s = static_cast<double>(report.t_us) * 1e-6;
-      if (trace_.contacts[report.contact].sweep == s.sweep && t_s > s.t_s - passage_apart_s && t_s < s.t_s + s.gap_s + passage_apart_s) continue;
-      if (!previous || previous->contact != report.contact || report.t_us - previous->t_us > 200'000) ++passages;
+      if (trace_.contacts[report.contact].sweep == s.sweep && t_s > s.t_s - passage_apart_s &&
+          t_s < s.t_s + s.gap_s + passage_apart_s)
+        continue;
+      if (!previous || previous->contact != report.contact || report.t_us - previous->t_us > 200'000)
+        ++passages;
       previous = &report;
     }
     return passages;
@@ -281,13 +300,14 @@ class Scan {
     int covered = 0, asked = 0;
     for (int k = 1; k < steps; ++k, ++asked) {
       const double share = static_cast<double>(k) / steps;
-      covered += field_.some_within(s.from.x_mm + share * (s.to.x_mm - s.from.x_mm), s.from.y_mm + share * (s.to.y_mm - s.from.y_mm), 0.375 * d_,
-                         [&](std::uint32_t r) {
-                           const Report& report = trace_.reports[r];
-                           const double t_s = static_cast<double>(report.t_us) * 1e-6;
-                           return trace_.contacts[report.contact].sweep != s.sweep || t_s < s.t_s - passage_apart_s ||
-                                  t_s > s.t_s + s.gap_s + passage_apart_s;
-                         });
+      covered += field_.some_within(
+          s.from.x_mm + share * (s.to.x_mm - s.from.x_mm), s.from.y_mm + share * (s.to.y_mm - s.from.y_mm),
+          0.375 * d_, [&](std::uint32_t r) {
+            const Report& report = trace_.reports[r];
+            const double t_s = static_cast<double>(report.t_us) * 1e-6;
+            return trace_.contacts[report.contact].sweep != s.sweep || t_s < s.t_s - passage_apart_s ||
+                   t_s > s.t_s + s.gap_s + passage_apart_s;
+          });
     }
     return covered >= 0.8 * asked;
   }
@@ -325,7 +345,8 @@ class Scan {
       }
       if (lost < 3) continue;
       const double log_p = std::min(0.0, log_chance(here, about, share) + std::log(1 / share));
-      if (log_p > std::log(error_rate_of_sweep) || hand_made(crossing[b]) || aimed(crossing[b], column)) continue;
+      if (log_p > std::log(error_rate_of_sweep) || hand_made(crossing[b]) || aimed(crossing[b], column))
+        continue;
       for (const std::uint32_t i : crossing[b]) {
         Repeat& repeat = out_[i];
         if (repeat.fault && repeat.log_chance <= log_p) continue;
@@ -342,7 +363,9 @@ class Scan {
         const Report &a = trace_.reports[i - 1], &b = trace_.reports[i];
         const double p = column ? a.x : a.y, q = column ? b.x : b.y;
         if (std::abs(q - p) > 4.0) continue;
-        for (int k = std::max(0, static_cast<int>(std::ceil(std::min(p, q)))); k <= bins && k < std::max(p, q); ++k) ++count[k];
+        for (int k = std::max(0, static_cast<int>(std::ceil(std::min(p, q))));
+             k <= bins && k < std::max(p, q); ++k)
+          ++count[k];
       }
     return count;
   }
@@ -363,8 +386,8 @@ class Scan {
 
 }  // namespace
 
-std::vector<Repeat> repeats(const Trace& trace, const std::vector<Silence>& silences, const ReportField& field,
-                            double fingertip_mm) {
+std::vector<Repeat> repeats(const Trace& trace, const std::vector<Silence>& silences,
+                            const ReportField& field, double fingertip_mm) {
   return Scan(trace, silences, field, fingertip_mm).run();
 }
 

@@ -32,7 +32,8 @@ class Intervals {
     const double ratio = std::log(1.1);
     std::vector<double> dense(steps + 2, 0);
     for (std::size_t b = 0; b < count_.size(); ++b)
-      if (count_[b]) dense[std::clamp(static_cast<int>(std::log(b + 1.0) / ratio), 0, steps - 1) + 1] += count_[b];
+      if (count_[b])
+        dense[std::clamp(static_cast<int>(std::log(b + 1.0) / ratio), 0, steps - 1) + 1] += count_[b];
     int best = 1;
     const auto smooth = [&](int k) { return dense[k - 1] + 2 * dense[k] + dense[k + 1]; };
     for (int k = 1; k <= steps; ++k)

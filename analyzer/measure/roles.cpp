@@ -48,8 +48,8 @@ Roles contact_roles(const Trace& trace) {
     else if (is[c] == Touch::palm)
       ++roles.palms;
     else
-      roles.ghosts.push_back({static_cast<int>(trace.contacts[c].sweep), round_s(spans.start_s(c)), round_mm(r.x),
-                              round_mm(r.y)});
+      roles.ghosts.push_back({static_cast<int>(trace.contacts[c].sweep), round_s(spans.start_s(c)),
+                              round_mm(r.x), round_mm(r.y)});
   }
   roles.most_at_once = most_at_once(trace, roles.counts, spans);
   return roles;

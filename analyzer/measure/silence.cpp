@@ -12,16 +12,16 @@ namespace {
 
 constexpr double flicker_s = 0.1, flicker_mm = 4.0;
 constexpr double longest_break_s = 0.7, same_place_mm = 2.5;
-constexpr int fewest_flickers = 20;  // of 33
-constexpr double shortest_gap_mm = 3.0;      // less cannot hide half a fingertip
-constexpr double landing_s = 0.16;           // firmware holds a landing for up to 0.13 s, then leaps
-constexpr double hole_intervals = 2.2;       // from here on an interval is no scatter (7 % at most) any more
-constexpr double moving_mm_s = 12.0;         // slower, a finger turns or is about to lift
+constexpr int fewest_flickers = 20;      // of 33
+constexpr double shortest_gap_mm = 3.0;  // less cannot hide half a fingertip
+constexpr double landing_s = 0.16;       // firmware holds a landing for up to 0.13 s, then leaps
+constexpr double hole_intervals = 2.2;   // from here on an interval is no scatter (7 % at most) any more
+constexpr double moving_mm_s = 12.0;     // slower, a finger turns or is about to lift
 constexpr double leap_factor = 1.5, leap_slack_mm = 2.5;
 constexpr std::uint32_t most_strays = 4;
 constexpr double stray_factor = 1.5;
 constexpr double no_hand_s = 0.045, quick_hand_s = 0.1;  // no hand lifts and lands faster; few do
-constexpr double longest_loss_s = 0.6;       // hands lift for 0.08 to 0.6 s; beyond it nothing tells them apart
+constexpr double longest_loss_s = 0.6;  // hands lift for 0.08 to 0.6 s; beyond it nothing tells them apart
 constexpr double same_course = 0.7, right_along = 0.95;  // cosines: within 45 and 18 degrees
 // What is reported of a loss may be longer than the finger's way by two electrode pitches and more, as
 // reports keep to the living side, or shorter, as a landing is held.
@@ -30,7 +30,7 @@ constexpr double least_way = 0.35, most_way = 1.8, short_slack_mm = 5.0, long_sl
 constexpr double early_mm = 3.0, early_share = 0.25;
 constexpr double unsettled_s = 0.2, unsettled_intervals = 1.8;
 constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
-constexpr double merging_mm = 20.0;          // two fingertips closer than this may be seen as one
+constexpr double merging_mm = 20.0;  // two fingertips closer than this may be seen as one
 
 Point at(const Report& report) { return {report.x, report.y}; }
 double distance(Point a, Point b) { return length(b.x_mm - a.x_mm, b.y_mm - a.y_mm); }
@@ -58,17 +58,22 @@ class Finder {
     common_s_ = *middle;
   }
 
-  std::vector<Silence> breaks(const std::vector<Silence>& known, const std::function<bool(double, double)>& faulty) {
+  std::vector<Silence> breaks(const std::vector<Silence>& known,
+                              const std::function<bool(double, double)>& faulty) {
     std::vector<std::uint8_t> told(trace_.contacts.size(), 0);
     for (const Silence& s : known)
       if (s.kind == Silence::Kind::loss) told[trace_.reports[s.before].contact] = 1;
     for (std::uint32_t c = 0; c + 1 < trace_.contacts.size(); ++c) {
-      if (!counts_[c] || told[c] || trace_.contacts[c].ending != Ending::lifted || !faulty(last(c).x, last(c).y)) continue;
+      if (!counts_[c] || told[c] || trace_.contacts[c].ending != Ending::lifted ||
+          !faulty(last(c).x, last(c).y))
+        continue;
       std::uint32_t next = c + 1;
       while (next < trace_.contacts.size() && (!counts_[next] || first(next).t_us <= last(c).t_us)) ++next;
       if (next == trace_.contacts.size() || trace_.contacts[next].sweep != trace_.contacts[c].sweep) continue;
-      if (seconds(first(next).t_us - last(c).t_us) > longest_break_s || !faulty(first(next).x, first(next).y)) continue;
-      Silence silence = between(Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first);
+      if (seconds(first(next).t_us - last(c).t_us) > longest_break_s || !faulty(first(next).x, first(next).y))
+        continue;
+      Silence silence = between(Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1,
+                                trace_.contacts[next].first);
       // Among many touches that come and go, noise makes them, and no finger's way can be told.
       if (flicker(c) && flicker(next)) continue;
       if (flickers_about(c) >= fewest_flickers) continue;
@@ -140,8 +145,7 @@ class Finder {
     silence.excess_mm = silence.gap_mm - explained_mm;
     if (silence.gap_mm > leap_factor * explained_mm + leap_slack_mm) {
       if (!exchanged(i)) found_.push_back(caught_up(silence, before->speed_mm_s));
-    } else if (late && silence.speed_mm_s >= moving_mm_s &&
-               silence.gap_mm >= least_way * explained_mm) {
+    } else if (late && silence.speed_mm_s >= moving_mm_s && silence.gap_mm >= least_way * explained_mm) {
       silence.kind = Silence::Kind::hole;
       found_.push_back(silence);
     }
@@ -155,7 +159,9 @@ class Finder {
     for (; to + 1 < end; ++to) {
       const Report &a = trace_.reports[to], &b = trace_.reports[to + 1];
       const double way_mm = distance(at(a), at(b)), took_s = seconds(b.t_us - a.t_us);
-      const double along_mm = ((b.x - a.x) * (leap.to.x_mm - leap.from.x_mm) + (b.y - a.y) * (leap.to.y_mm - leap.from.y_mm)) / leap.gap_mm;
+      const double along_mm =
+          ((b.x - a.x) * (leap.to.x_mm - leap.from.x_mm) + (b.y - a.y) * (leap.to.y_mm - leap.from.y_mm)) /
+          leap.gap_mm;
       if (way_mm <= stray_factor * speed_mm_s * took_s || along_mm < same_course * way_mm) break;
     }
     if (to == leap.after) return leap;
@@ -190,7 +196,8 @@ class Finder {
       const auto begin = trace_.reports.begin() + trace_.contacts[other].first;
       const auto found = std::lower_bound(begin, begin + trace_.contacts[other].count, t_us,
                                           [](const Report& r, std::int64_t t) { return r.t_us < t; });
-      if (found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm) return true;
+      if (found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm)
+        return true;
     }
     return false;
   }
@@ -220,8 +227,10 @@ class Finder {
     if (silence.gap_mm < shortest_gap_mm || (!before && !after)) return std::nullopt;
     if (after && after->speed_mm_s < moving_mm_s) return std::nullopt;
     // Landing from beyond the border is no return of a finger that stayed on the glass.
-    if (after && leaves_glass(trace_.panel, silence.to, -after->direction_x, -after->direction_y)) return std::nullopt;
-    silence.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2 : (before ? before : after)->speed_mm_s;
+    if (after && leaves_glass(trace_.panel, silence.to, -after->direction_x, -after->direction_y))
+      return std::nullopt;
+    silence.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2
+                                         : (before ? before : after)->speed_mm_s;
     const Course leads = course(silence, before, after);
     if (leads == Course::none) return std::nullopt;
     silence.one_sided = leads == Course::one_sided || flicker(c) || flicker(next);
@@ -252,7 +261,8 @@ class Finder {
 
   // A contact that hardly was one: a finger that lands or lifts may show such a flicker.
   bool flicker(std::uint32_t c) const {
-    return seconds(last(c).t_us - first(c).t_us) < flicker_s && distance(at(first(c)), at(last(c))) < flicker_mm;
+    return seconds(last(c).t_us - first(c).t_us) < flicker_s &&
+           distance(at(first(c)), at(last(c))) < flicker_mm;
   }
 
   enum class Course { none, one_sided, both };
@@ -260,7 +270,8 @@ class Finder {
   // Does the motion go on across the gap? Both ends run along it, or one of them where the gap is shorter
   // than hands take; a gap that no hand makes needs neither. One end that runs right along it is weaker:
   // the other may have turned, or been bent by the dead place.
-  static Course course(const Silence& s, const std::optional<Pace>& before, const std::optional<Pace>& after) {
+  static Course course(const Silence& s, const std::optional<Pace>& before,
+                       const std::optional<Pace>& after) {
     const double x = (s.to.x_mm - s.from.x_mm) / s.gap_mm, y = (s.to.y_mm - s.from.y_mm) / s.gap_mm;
     const auto along = [&](const std::optional<Pace>& pace) {
       return pace ? x * pace->direction_x + y * pace->direction_y : 0.0;
@@ -287,8 +298,9 @@ int Silence::missed() const {
   return interval_s > 0 ? std::max(0, static_cast<int>(std::lround(gap_s / interval_s)) - 1) : 0;
 }
 
-std::vector<Silence> breaks_at(const Trace& trace, const std::vector<double>& usual_s, const std::vector<std::uint8_t>& counts,
-                               const std::vector<Silence>& known, const std::function<bool(double, double)>& faulty) {
+std::vector<Silence> breaks_at(const Trace& trace, const std::vector<double>& usual_s,
+                               const std::vector<std::uint8_t>& counts, const std::vector<Silence>& known,
+                               const std::function<bool(double, double)>& faulty) {
   return Finder(trace, usual_s, counts).breaks(known, faulty);
 }
 

@@ -28,9 +28,10 @@ struct Silence {
   double interval_s = 0;   // usual interval of the contact
   double excess_mm = 0;    // gap beyond what the pace explains
   bool one_sided = false;  // loss: only one end is fit to tell; no doubt by itself, only where it repeats
-  bool mistimed = false;   // loss: covered less way than the finger's pace makes in that time: a hand in the air
+  bool mistimed =
+      false;  // loss: covered less way than the finger's pace makes in that time: a hand in the air
   std::uint32_t sweep = 0;
-  int missed() const;      // reports missed at the usual interval
+  int missed() const;  // reports missed at the usual interval
 };
 
 // In order of time within each sweep. usual_s: per contact, from usual_intervals_s; counts: per contact,
@@ -41,7 +42,8 @@ std::vector<Silence> silences(const Trace& trace, const std::vector<double>& usu
 // Breaks at places that are known to be faulty: contacts that ended and came back within 0.7 s where
 // `faulty(x_mm, y_mm)` holds at both ends, whatever their motion (a finger that turned on the dead place),
 // other than those in `known`. In order of time within each sweep.
-std::vector<Silence> breaks_at(const Trace& trace, const std::vector<double>& usual_s, const std::vector<std::uint8_t>& counts,
-                               const std::vector<Silence>& known, const std::function<bool(double, double)>& faulty);
+std::vector<Silence> breaks_at(const Trace& trace, const std::vector<double>& usual_s,
+                               const std::vector<std::uint8_t>& counts, const std::vector<Silence>& known,
+                               const std::function<bool(double, double)>& faulty);
 
 }  // namespace paneproof

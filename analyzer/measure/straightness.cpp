@@ -14,7 +14,7 @@ namespace {
 constexpr double window_s = 0.06;
 constexpr int shortest_window = 5, longest_window = 15;
 constexpr double moving_mm_s = 20.0;
-constexpr double even_interval = 1.7;    // a window with a longer interval is left out
+constexpr double even_interval = 1.7;  // a window with a longer interval is left out
 constexpr double resting_mm = 0.6, resting_s = 0.15;
 constexpr std::size_t fewest_resting = 6;
 constexpr double stretch_mm = 30.0, near_straight_mm = 1.0;
@@ -39,7 +39,8 @@ std::vector<Run> runs_of(const Trace& trace, const std::vector<std::uint8_t>& co
     if (!counts[c]) continue;
     std::uint32_t first = trace.contacts[c].first;
     const std::uint32_t last = first + trace.contacts[c].count - 1;
-    for (auto cut = std::lower_bound(cuts.begin(), cuts.end(), first); cut != cuts.end() && *cut < last; ++cut) {
+    for (auto cut = std::lower_bound(cuts.begin(), cuts.end(), first); cut != cuts.end() && *cut < last;
+         ++cut) {
       runs.push_back({first, *cut, usual_s[c]});
       first = *cut + 1;
     }
@@ -82,7 +83,8 @@ class Moving {
     jitter.reports = static_cast<std::int64_t>(off_mm_.size());
     if (off_mm_.empty()) return;
     jitter.rms_mm = round_mm(std::sqrt(sum2_ / static_cast<double>(off_mm_.size())));
-    const auto at = off_mm_.begin() + static_cast<std::ptrdiff_t>(0.95 * static_cast<double>(off_mm_.size() - 1));
+    const auto at =
+        off_mm_.begin() + static_cast<std::ptrdiff_t>(0.95 * static_cast<double>(off_mm_.size() - 1));
     std::nth_element(off_mm_.begin(), at, off_mm_.end());
     jitter.p95_mm = round_mm(*at);
   }
@@ -126,7 +128,9 @@ void add_stretches(const Trace& trace, const Run& run, std::vector<double>& larg
   std::vector<Point> points;
   for (std::uint32_t i = run.first; i <= run.last; ++i) {
     points.push_back({trace.reports[i].x, trace.reports[i].y});
-    if (length(points.back().x_mm - points.front().x_mm, points.back().y_mm - points.front().y_mm) < stretch_mm) continue;
+    if (length(points.back().x_mm - points.front().x_mm, points.back().y_mm - points.front().y_mm) <
+        stretch_mm)
+      continue;
     if (points.size() >= fewest_of_stretch) {
       const LineFit fit = fit_line(points.data(), points.size());
       if (fit.largest_mm <= near_straight_mm) largest.push_back(fit.largest_mm);
@@ -170,8 +174,8 @@ LineFit fit_line(const Point* points, std::size_t count) {
   return fit;
 }
 
-Jitter straightness(const Trace& trace, const std::vector<std::uint8_t>& counts, const std::vector<double>& usual_s,
-                    const std::vector<Silence>& silences) {
+Jitter straightness(const Trace& trace, const std::vector<std::uint8_t>& counts,
+                    const std::vector<double>& usual_s, const std::vector<Silence>& silences) {
   Moving moving;
   double resting2 = 0, resting_freedom = 0;
   std::vector<double> largest;

@@ -30,7 +30,7 @@ struct LineFit {
 // Orthogonal least squares through two or more points.
 LineFit fit_line(const Point* points, std::size_t count);
 
-Jitter straightness(const Trace& trace, const std::vector<std::uint8_t>& counts, const std::vector<double>& usual_s,
-                    const std::vector<Silence>& silences);
+Jitter straightness(const Trace& trace, const std::vector<std::uint8_t>& counts,
+                    const std::vector<double>& usual_s, const std::vector<Silence>& silences);
 
 }  // namespace paneproof

@@ -15,7 +15,8 @@ constexpr double resting_mm_s = 5.0;
 
 double quantile(std::vector<float>& values, double share) {
   if (values.empty()) return 0;
-  const auto at = values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+  const auto at =
+      values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
   std::nth_element(values.begin(), at, values.end());
   return *at;
 }
@@ -37,7 +38,8 @@ double time_down_s(const Trace& trace, const std::vector<std::uint8_t>& counts) 
 }
 
 bool open_cell(const Grid& grid, int column, int row) {
-  return !grid.masked[static_cast<std::size_t>(row) * grid.columns + column] && grid.at(column, row) == CellState::unswept;
+  return !grid.masked[static_cast<std::size_t>(row) * grid.columns + column] &&
+         grid.at(column, row) == CellState::unswept;
 }
 
 std::vector<StrokeLeft> runs(const Grid& grid, const Panel& panel, bool along_rows) {
@@ -46,7 +48,9 @@ std::vector<StrokeLeft> runs(const Grid& grid, const Panel& panel, bool along_ro
   const auto middle = [&](int at, double limit) { return std::min((at + 0.5) * grid.cell_mm, limit); };
   for (int line = 0; line < lines; ++line)
     for (int at = 0; at < length; ++at) {
-      const auto open = [&](int k) { return along_rows ? open_cell(grid, k, line) : open_cell(grid, line, k); };
+      const auto open = [&](int k) {
+        return along_rows ? open_cell(grid, k, line) : open_cell(grid, line, k);
+      };
       if (!open(at)) continue;
       int end = at;
       while (end + 1 < length && open(end + 1)) ++end;
@@ -63,13 +67,14 @@ std::vector<StrokeLeft> runs(const Grid& grid, const Panel& panel, bool along_ro
 
 }  // namespace
 
-SweepQuality sweep_quality(const Trace& trace, const std::vector<std::uint8_t>& counts, const ReportRate& rate,
-                           double fingertip_mm) {
+SweepQuality sweep_quality(const Trace& trace, const std::vector<std::uint8_t>& counts,
+                           const ReportRate& rate, double fingertip_mm) {
   SweepQuality quality;
   double duration_s = 0;
   for (const SourceFacts& sweep : trace.sweeps) duration_s += static_cast<double>(sweep.duration_us) * 1e-6;
   quality.duration_s = round_s(duration_s);
-  if (duration_s > 0) quality.contact_share = round_share(std::min(1.0, time_down_s(trace, counts) / duration_s));
+  if (duration_s > 0)
+    quality.contact_share = round_share(std::min(1.0, time_down_s(trace, counts) / duration_s));
   std::vector<float> speeds;
   reserve_on_large_pages(speeds, trace.reports.size());
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
@@ -92,7 +97,8 @@ std::vector<StrokeLeft> strokes_left(const Grid& grid, const Panel& panel) {
   std::vector<StrokeLeft> rows = runs(grid, panel, true), columns = runs(grid, panel, false);
   std::vector<StrokeLeft>& fewer = rows.size() <= columns.size() ? rows : columns;
   for (StrokeLeft& stroke : fewer)
-    stroke = {{round_mm(stroke.from.x_mm), round_mm(stroke.from.y_mm)}, {round_mm(stroke.to.x_mm), round_mm(stroke.to.y_mm)}};
+    stroke = {{round_mm(stroke.from.x_mm), round_mm(stroke.from.y_mm)},
+              {round_mm(stroke.to.x_mm), round_mm(stroke.to.y_mm)}};
   return std::move(fewer);
 }
 

@@ -10,8 +10,8 @@
 namespace paneproof {
 
 // fastest_useful_mm_s: above it, steps at this report rate are wider than half a fingertip.
-SweepQuality sweep_quality(const Trace& trace, const std::vector<std::uint8_t>& counts, const ReportRate& rate,
-                           double fingertip_mm);
+SweepQuality sweep_quality(const Trace& trace, const std::vector<std::uint8_t>& counts,
+                           const ReportRate& rate, double fingertip_mm);
 
 // One stroke for each run of unswept cells, along rows or columns, whichever needs fewer. Silent cells are
 // no work left: a finger was there.

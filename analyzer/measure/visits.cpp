@@ -91,31 +91,36 @@ std::size_t count_about(const std::vector<Visit>& visits, Alike alike) {
 
 }  // namespace
 
-std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side, Ends ends) {
+std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>& counts, Side side,
+                             Ends ends) {
   const Visits finder(trace, side, ends == Ends::all);
   std::vector<Visit> visits;
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c)
     if (counts[c]) finder.add(trace.contacts[c], visits);
-  std::stable_sort(visits.begin(), visits.end(), [](const Visit& a, const Visit& b) { return a.depth_mm < b.depth_mm; });
+  std::stable_sort(visits.begin(), visits.end(),
+                   [](const Visit& a, const Visit& b) { return a.depth_mm < b.depth_mm; });
   return visits;
 }
 
 std::vector<Visit> of_kind(const std::vector<Visit>& visits, Visit::Kind kind) {
   std::vector<Visit> out;
-  std::copy_if(visits.begin(), visits.end(), std::back_inserter(out), [&](const Visit& v) { return v.kind == kind; });
+  std::copy_if(visits.begin(), visits.end(), std::back_inserter(out),
+               [&](const Visit& v) { return v.kind == kind; });
   return out;
 }
 
 double log_alike(const std::vector<Visit>& visits, Alike alike) {
   if (alike.count() < fewest_alike) return 0;
-  return log_binomial_tail(static_cast<int>(alike.count()), static_cast<int>(count_about(visits, alike)), chance_alike);
+  return log_binomial_tail(static_cast<int>(alike.count()), static_cast<int>(count_about(visits, alike)),
+                           chance_alike);
 }
 
 double share_alike(const std::vector<Visit>& visits, Alike alike) {
   const double nearest_mm = visits[alike.first].depth_mm - about_mm;
   std::size_t nearer = alike.first;
   while (nearer > 0 && visits[nearer - 1].depth_mm >= nearest_mm) --nearer;
-  return static_cast<double>(alike.count()) / static_cast<double>(count_about(visits, alike) + alike.first - nearer);
+  return static_cast<double>(alike.count()) /
+         static_cast<double>(count_about(visits, alike) + alike.first - nearer);
 }
 
 bool some_in_motion(const std::vector<Visit>& visits, double depth_mm) {

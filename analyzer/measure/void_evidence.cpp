@@ -8,12 +8,14 @@ namespace {
 
 constexpr int fewest_faults = 3, fewest_crossings = 2;
 constexpr int fewest_alive = 3, fewest_alive_of_several = 2, several = 4;
-constexpr double log_barriers = -16.0;  // taken together: hands that leave out the same place stop with some care
+constexpr double log_barriers =
+    -16.0;  // taken together: hands that leave out the same place stop with some care
 constexpr int fewest_to_scatter = 6;
-constexpr double ragged_mm = 1.2;       // standard deviation; 0.7 to 3 of hands, 0.01 to 1.1 of dead lines
+constexpr double ragged_mm = 1.2;  // standard deviation; 0.7 to 3 of hands, 0.01 to 1.1 of dead lines
 constexpr double bend_mm_of_several = 0.8, bend_mm_of_one = 1.5;
 constexpr int fewest_bends = 2, bends_of_one = 3, fewest_shifts = 3;
-constexpr double least_shift_mm = 0.2;  // where many end beside it right on their line, few bends tell nothing
+constexpr double least_shift_mm =
+    0.2;  // where many end beside it right on their line, few bends tell nothing
 constexpr double shift_mm_of_several = 0.5, shift_over_error = 2.5;
 // Few shifts tell little of their scatter: one more is taken to lie this far off the mean.
 constexpr double usual_scatter_mm = 1.0;
@@ -21,7 +23,8 @@ constexpr double usual_scatter_mm = 1.0;
 bool pushed_away(const Void& v) {
   if (v.crossings == 1) return v.bends >= bends_of_one && v.bend_mm >= bend_mm_of_one;
   if (v.crossings < fewest_crossings) return false;
-  if (v.bends >= fewest_bends && v.bend_mm >= bend_mm_of_several && v.shifts.mean_mm >= least_shift_mm) return true;
+  if (v.bends >= fewest_bends && v.bend_mm >= bend_mm_of_several && v.shifts.mean_mm >= least_shift_mm)
+    return true;
   return v.shifts.count >= fewest_shifts && v.shifts.mean_mm >= shift_mm_of_several &&
          v.shifts.over_error() >= shift_over_error;
 }

@@ -13,13 +13,13 @@
 namespace paneproof {
 namespace {
 
-constexpr double beside_mm = 3.0;         // a report this near the void's border is beside it
+constexpr double beside_mm = 3.0;  // a report this near the void's border is beside it
 constexpr double longest_away_s = 0.7;
 constexpr double shortest_mm = 3.0;
-constexpr double through = 0.4;           // of a crossing's way holds no report
-constexpr double empty_mm = 2.0;          // no report this near
+constexpr double through = 0.4;   // of a crossing's way holds no report
+constexpr double empty_mm = 2.0;  // no report this near
 constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
-constexpr double joined_mm = 20.0;   // places of one barrier this near: what lies between is beyond it too
+constexpr double joined_mm = 20.0;  // places of one barrier this near: what lies between is beyond it too
 constexpr double half_finger_mm = 2.0;
 constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
 constexpr double passage_apart_s = 0.2;
@@ -71,7 +71,8 @@ class Finder {
   }
 
   // The void through whose surroundings, empty of reports, a straight way leads; 0 for none.
-  static std::int32_t crossed(const std::vector<std::int32_t>& empty, const Raster& raster, Point a, Point b) {
+  static std::int32_t crossed(const std::vector<std::int32_t>& empty, const Raster& raster, Point a,
+                              Point b) {
     constexpr int steps = 20;
     std::int32_t label = 0;
     int within = 0;
@@ -157,7 +158,8 @@ class Finder {
   bool comes_back(std::uint32_t c) const {
     if (!counts_[c] || !beside(first(c))) return false;
     const auto pace = pace_after(trace_, trace_.contacts[c].first);
-    return !leaves_glass(trace_.panel, first(c), pace ? -pace->direction_x : 0, pace ? -pace->direction_y : 0);
+    return !leaves_glass(trace_.panel, first(c), pace ? -pace->direction_x : 0,
+                         pace ? -pace->direction_y : 0);
   }
 
   // Contacts that ended beside a void and the next that landed beyond it. Which way they went matters not:
@@ -203,7 +205,8 @@ class Finder {
     }
     if (2 * to_side > barrier.places.size()) return;  // nothing lives beyond it: edges.hpp weighs that
     // Where the living strip beyond happens to hold no report, it is as far off as elsewhere.
-    std::nth_element(to_mm.begin(), to_mm.begin() + static_cast<std::ptrdiff_t>(to_mm.size() / 2), to_mm.end());
+    std::nth_element(to_mm.begin(), to_mm.begin() + static_cast<std::ptrdiff_t>(to_mm.size() / 2),
+                     to_mm.end());
     for (Reach& reach : clear) reach.to_mm = std::min(reach.to_mm, to_mm[to_mm.size() / 2]);
     Void& v = out_.found[static_cast<std::size_t>(most - votes.begin())];
     v.barriers_log_chance += barrier.log_chance;
@@ -215,8 +218,11 @@ class Finder {
     const bool side_on = upright(barrier.towards);
     std::vector<std::size_t> order(barrier.places.size());
     for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-    const auto along = [&](std::size_t i) { return side_on ? barrier.places[i].y_mm : barrier.places[i].x_mm; };
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return along(a) < along(b); });
+    const auto along = [&](std::size_t i) {
+      return side_on ? barrier.places[i].y_mm : barrier.places[i].x_mm;
+    };
+    std::stable_sort(order.begin(), order.end(),
+                     [&](std::size_t a, std::size_t b) { return along(a) < along(b); });
     const auto across = [&](std::size_t i, double mm) {
       const Point p = beyond(barrier.places[i], barrier.towards, mm);
       return side_on ? p.x_mm : p.y_mm;
@@ -225,8 +231,12 @@ class Finder {
       const std::size_t i = order[k], j = order[std::min(k + 1, order.size() - 1)];
       const bool joined = along(j) - along(i) <= joined_mm;
       const double from = along(i) - half_finger_mm, to = joined ? along(j) : along(i) + half_finger_mm;
-      const auto low = [&](std::size_t p) { return std::min(across(p, clear[p].from_mm), across(p, clear[p].to_mm)); };
-      const auto high = [&](std::size_t p) { return std::max(across(p, clear[p].from_mm), across(p, clear[p].to_mm)); };
+      const auto low = [&](std::size_t p) {
+        return std::min(across(p, clear[p].from_mm), across(p, clear[p].to_mm));
+      };
+      const auto high = [&](std::size_t p) {
+        return std::max(across(p, clear[p].from_mm), across(p, clear[p].to_mm));
+      };
       const double near = joined ? std::max(low(i), low(j)) : low(i);
       const double far = joined ? std::min(high(i), high(j)) : high(i);
       if (side_on)
@@ -241,7 +251,8 @@ class Finder {
     double mm = beside_mm;
     const auto clear = [&] {
       const Point p = beyond(place, towards, mm);
-      return !field_.any_within(p.x_mm, p.y_mm, empty_mm) && depth_from(towards, trace_.panel, p.x_mm, p.y_mm) > 0;
+      return !field_.any_within(p.x_mm, p.y_mm, empty_mm) &&
+             depth_from(towards, trace_.panel, p.x_mm, p.y_mm) > 0;
     };
     while (mm < reach_mm_ && !clear()) mm += raster_.pixel_mm;
     const double from_mm = mm == beside_mm ? 0 : mm - empty_mm;
@@ -273,7 +284,8 @@ class Finder {
             v.bend_mm += *bend, ++v.bends;
             v.shifts.add(*bend);
           } else if ((i == trace_.contacts[c].first) != (j == end)) {
-            if (const auto veer = veer_mm(trace_, c, i, j - 1, middle[label])) out_.found[label].shifts.add(*veer);
+            if (const auto veer = veer_mm(trace_, c, i, j - 1, middle[label]))
+              out_.found[label].shifts.add(*veer);
           }
         }
         i = j;

@@ -3,9 +3,10 @@
 // A void is a connected part of the judged area further than d/2 from every report; no sweep with one can
 // pass. A hand that did not go there leaves a neat hole behind. A dead place does not: fingers vanish on
 // one side of it and come back on another within moments (crossings), and fingers that run past it are
-// reported too far away from it, as only the electrodes on the living side see them (bends), as are those that end or
-// begin at it (veers). Crossings and shifts together make it a fault. Crossings alone do not: a hand may lift over the same place again and again. Where contacts
-// all come to an end within the same millimetre (barriers.hpp), no hand did it.
+// reported too far away from it, as only the electrodes on the living side see them (bends), as are those
+// that end or begin at it (veers). Crossings and shifts together make it a fault. Crossings alone do not: a
+// hand may lift over the same place again and again. Where contacts all come to an end within the same
+// millimetre (barriers.hpp), no hand did it.
 #pragma once
 
 #include <cstdint>
@@ -20,12 +21,13 @@
 namespace paneproof {
 
 struct Voids {
-  Regions regions;          // pixels of the field's raster
+  Regions regions;                  // pixels of the field's raster
   std::vector<std::int32_t> empty;  // label per pixel that is near a void and not near a report; 0 elsewhere
-  std::vector<Void> found;  // by label of the regions; [0] stands for "no void"
+  std::vector<Void> found;          // by label of the regions; [0] stands for "no void"
 };
 
-// counts: per contact, 0 for those that are no finger of the sweep. `judged`: per pixel of the field's raster.
+// counts: per contact, 0 for those that are no finger of the sweep. `judged`: per pixel of the field's
+// raster.
 Voids voids(const Trace& trace, const std::vector<std::uint8_t>& counts, const std::vector<Silence>& silences,
             const std::vector<Repeat>& repeats, const ReportField& field,
             const std::vector<std::uint8_t>& judged, double fingertip_mm);

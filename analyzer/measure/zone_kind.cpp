@@ -13,7 +13,8 @@ constexpr double ratio_at_side = 1.8, ratio_inside = 2.5;
 
 bool part_of_line(double wide, double along, bool at_side) {
   const double width = std::max(3.0, wide - leap_mm);
-  return width <= widest_part_mm && along >= shortest_part_mm && along >= (at_side ? ratio_at_side : ratio_inside) * width;
+  return width <= widest_part_mm && along >= shortest_part_mm &&
+         along >= (at_side ? ratio_at_side : ratio_inside) * width;
 }
 
 }  // namespace
@@ -26,10 +27,14 @@ void tell_kind(DeadZone& zone, const Box& box, const Panel& panel, const Sides& 
   const auto lives = [&](Side side) { return living[static_cast<std::size_t>(side)]; };
   const bool upright_edge = left != right && !lives(left ? Side::left : Side::right);
   const bool level_edge = top != bottom && !lives(top ? Side::top : Side::bottom);
-  if (upright_edge && w <= deepest_edge_mm && h >= edge_share * panel.height_mm) return tell(ZoneKind::edge_band, Along::column);
-  if (level_edge && h <= deepest_edge_mm && w >= edge_share * panel.width_mm) return tell(ZoneKind::edge_band, Along::row);
-  if (w <= widest_line_mm && h >= line_share * panel.height_mm && h >= w) return tell(ZoneKind::line, Along::column);
-  if (h <= widest_line_mm && w >= line_share * panel.width_mm && w >= h) return tell(ZoneKind::line, Along::row);
+  if (upright_edge && w <= deepest_edge_mm && h >= edge_share * panel.height_mm)
+    return tell(ZoneKind::edge_band, Along::column);
+  if (level_edge && h <= deepest_edge_mm && w >= edge_share * panel.width_mm)
+    return tell(ZoneKind::edge_band, Along::row);
+  if (w <= widest_line_mm && h >= line_share * panel.height_mm && h >= w)
+    return tell(ZoneKind::line, Along::column);
+  if (h <= widest_line_mm && w >= line_share * panel.width_mm && w >= h)
+    return tell(ZoneKind::line, Along::row);
   if (h >= w && part_of_line(w, h, top || bottom)) return tell(ZoneKind::partial_line, Along::column);
   if (w >= h && part_of_line(h, w, left || right)) return tell(ZoneKind::partial_line, Along::row);
   tell(ZoneKind::area, Along::none);

@@ -1,9 +1,10 @@
 // What kind of fault a dead zone's shape tells of.
 //
-// edge_band: along one side, not deeper than 16 mm, with no living strip outside it. line: from side to side (75 % of it), up to 30 mm wide as
-// reports leap it: an electrode's pitch is 4 to 6 mm, up to 10, three may be dead together, and a leap is
-// longer than the gap by up to two pitches. partial_line: not across, and longer than the line is wide; that
-// width is told without the 6 mm by which leaps widen it. area: any other. Bench practice; no source.
+// edge_band: along one side, not deeper than 16 mm, with no living strip outside it. line: from side to side
+// (75 % of it), up to 30 mm wide as reports leap it: an electrode's pitch is 4 to 6 mm, up to 10, three may
+// be dead together, and a leap is longer than the gap by up to two pitches. partial_line: not across, and
+// longer than the line is wide; that width is told without the 6 mm by which leaps widen it. area: any other.
+// Bench practice; no source.
 #pragma once
 
 #include <array>

@@ -35,12 +35,15 @@ TEST_CASE("a swerve away from a place is told in mm, towards it negative") {
 }
 
 TEST_CASE("a straight row bends by nothing, slanted or not") {
-  CHECK(bend_of(SweepMaker(68, 142).stroke({{4, 60}, {64, 60}}).trace(), {34, 55}).value() == Approx(0).margin(0.01));
-  CHECK(bend_of(SweepMaker(68, 142).stroke({{4, 50}, {64, 70}}).trace(), {34, 50}).value() == Approx(0).margin(0.01));
+  CHECK(bend_of(SweepMaker(68, 142).stroke({{4, 60}, {64, 60}}).trace(), {34, 55}).value() ==
+        Approx(0).margin(0.01));
+  CHECK(bend_of(SweepMaker(68, 142).stroke({{4, 50}, {64, 70}}).trace(), {34, 50}).value() ==
+        Approx(0).margin(0.01));
 }
 
 TEST_CASE("a turn beside a place says nothing") {
-  CHECK_FALSE(bend_of(SweepMaker(68, 142).stroke({{4, 60}, {34, 60}, {34, 90}}).trace(), {34, 55}).has_value());
+  CHECK_FALSE(
+      bend_of(SweepMaker(68, 142).stroke({{4, 60}, {34, 60}, {34, 90}}).trace(), {34, 55}).has_value());
   CHECK_FALSE(bend_of(SweepMaker(68, 142).stroke({{26, 60}, {64, 60}}).trace(), {34, 55}).has_value());
 }
 
@@ -65,7 +68,8 @@ TEST_CASE("a contact that ends off its own line veers by that, away from a place
 
 TEST_CASE("a contact too short, or bent before, does not tell how it veers") {
   const Trace brief = SweepMaker(68, 142).stroke({{26, 60}, {40, 60}}).trace();
-  CHECK_FALSE(veer_mm(brief, 0, brief.contacts[0].count - 8, brief.contacts[0].count - 1, {50, 60}).has_value());
+  CHECK_FALSE(
+      veer_mm(brief, 0, brief.contacts[0].count - 8, brief.contacts[0].count - 1, {50, 60}).has_value());
   std::vector<Spot> arc;
   for (double a = 0; a < 1.6; a += 0.05) arc.push_back({34 + 12 * std::cos(a), 60 + 12 * std::sin(a)});
   const Trace bent = SweepMaker(68, 142).stroke(arc).trace();

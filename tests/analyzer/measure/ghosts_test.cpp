@@ -1,9 +1,8 @@
-#include "analyzer/measure/roles.hpp"
-
 #include <catch2/catch.hpp>
 #include <utility>
 #include <vector>
 
+#include "analyzer/measure/roles.hpp"
 #include "tests/support/trace_builder.hpp"
 
 namespace paneproof {
@@ -64,7 +63,8 @@ TEST_CASE("touches that chatter at one spot are ghosts, each of them") {
 }
 
 TEST_CASE("touches that follow one another along a way are a finger's") {
-  const Trace trace = row_with_touches({{0.3, {40, 110}}, {0.4, {45, 110}}, {0.5, {50, 110}}, {0.6, {55, 110}}}).trace();
+  const Trace trace =
+      row_with_touches({{0.3, {40, 110}}, {0.4, {45, 110}}, {0.5, {50, 110}}, {0.6, {55, 110}}}).trace();
   CHECK(contact_roles(trace).ghosts.empty());
 }
 
