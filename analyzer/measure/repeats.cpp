@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "analyzer/measure/chance.hpp"
+#include "analyzer/measure/scatter.hpp"
 #include "analyzer/measure/segment.hpp"
 
 namespace paneproof {
@@ -181,13 +182,7 @@ class Scan {
     }
     if (2 * low.size() < group.size()) return false;
     const double sharp_mm = straight_mm + step_share * median(steps);
-    return std::max(scatter_mm(low), scatter_mm(high)) > sharp_mm;
-  }
-
-  // Half of what holds the middle half of the values, as a standard deviation.
-  static double scatter_mm(std::vector<double>& values) {
-    std::sort(values.begin(), values.end());
-    return (values[3 * values.size() / 4] - values[values.size() / 4]) / 1.349;
+    return std::max(scatter_of(low), scatter_of(high)) > sharp_mm;
   }
 
   // Silences over the same place as silence i, without itself.

@@ -6,6 +6,7 @@
 
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
+#include "analyzer/measure/side.hpp"
 
 namespace paneproof {
 namespace {
@@ -29,23 +30,11 @@ constexpr double least_way = 0.35, most_way = 1.8, short_slack_mm = 5.0, long_sl
 // A finger on the glass keeps its pace; what is reported of a gap is hardly shorter than its way.
 constexpr double early_mm = 3.0, early_share = 0.25;
 constexpr double unsettled_s = 0.2, unsettled_intervals = 1.8;
-constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
 constexpr double merging_mm = 20.0;  // two fingertips closer than this may be seen as one
 
 Point at(const Report& report) { return {report.x, report.y}; }
 double distance(Point a, Point b) { return length(b.x_mm - a.x_mm, b.y_mm - a.y_mm); }
 double seconds(std::int64_t us) { return static_cast<double>(us) * 1e-6; }
-
-// Does a finger at `p` going (dx, dy) leave the glass, or run along its very edge?
-bool leaves_glass(const Panel& panel, Point p, double dx, double dy) {
-  const double sides[4] = {p.x_mm, panel.width_mm - p.x_mm, p.y_mm, panel.height_mm - p.y_mm};
-  const double towards[4] = {-dx, dx, -dy, dy};
-  for (int i = 0; i < 4; ++i) {
-    if (sides[i] < along_edge_mm) return true;
-    if (sides[i] < off_glass_mm && towards[i] > 0.3) return true;
-  }
-  return false;
-}
 
 class Finder {
  public:
@@ -207,7 +196,7 @@ class Finder {
     const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count - 1;
     const auto before = pace_before(trace_, end);
     if (unsettled(c) || (before && before->speed_mm_s < moving_mm_s)) return;
-    if (before && leaves_glass(trace_.panel, at(last(c)), before->direction_x, before->direction_y)) return;
+    if (before && leaves_glass(trace_.panel, last(c).x, last(c).y, before->direction_x, before->direction_y)) return;
     if (another_near(c, last(c).t_us, at(last(c)))) return;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
       if (trace_.contacts[next].sweep != trace_.contacts[c].sweep) break;
@@ -227,7 +216,7 @@ class Finder {
     if (silence.gap_mm < shortest_gap_mm || (!before && !after)) return std::nullopt;
     if (after && after->speed_mm_s < moving_mm_s) return std::nullopt;
     // Landing from beyond the border is no return of a finger that stayed on the glass.
-    if (after && leaves_glass(trace_.panel, silence.to, -after->direction_x, -after->direction_y))
+    if (after && leaves_glass(trace_.panel, silence.to.x_mm, silence.to.y_mm, -after->direction_x, -after->direction_y))
       return std::nullopt;
     silence.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2
                                          : (before ? before : after)->speed_mm_s;

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "analyzer/measure/scatter.hpp"
+
 namespace paneproof {
 namespace {
 
@@ -29,12 +31,6 @@ bool pushed_away(const Void& v) {
          v.shifts.over_error() >= shift_over_error;
 }
 
-// Half of what holds the middle half of the values, as a standard deviation.
-double scatter_mm(std::vector<double>& values) {
-  std::sort(values.begin(), values.end());
-  return (values[3 * values.size() / 4] - values[values.size() / 4]) / 1.349;
-}
-
 // Do the crossings of a strip end raggedly on one side of it, as a hand's do?
 bool ragged(const Void& v, Along strip) {
   if (strip == Along::none) return false;
@@ -45,7 +41,7 @@ bool ragged(const Void& v, Along strip) {
     low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
   }
   if (low.size() < fewest_to_scatter) return false;
-  return std::max(scatter_mm(low), scatter_mm(high)) > ragged_mm;
+  return std::max(scatter_of(low), scatter_of(high)) > ragged_mm;
 }
 
 }  // namespace

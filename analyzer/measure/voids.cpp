@@ -18,21 +18,11 @@ constexpr double longest_away_s = 0.7;
 constexpr double shortest_mm = 3.0;
 constexpr double through = 0.4;   // of a crossing's way holds no report
 constexpr double empty_mm = 2.0;  // no report this near
-constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
 constexpr double joined_mm = 20.0;  // places of one barrier this near: what lies between is beyond it too
 constexpr double half_finger_mm = 2.0;
 constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
 constexpr double passage_apart_s = 0.2;
 constexpr double strip_share = 0.6;  // of the panel's width or height
-
-// Runs off the glass, or along its very edge: there a contact ends by itself.
-bool leaves_glass(const Panel& panel, const Report& r, double dx, double dy) {
-  const double sides[4] = {r.x, panel.width_mm - r.x, r.y, panel.height_mm - r.y};
-  const double towards[4] = {-dx, dx, -dy, dy};
-  for (int i = 0; i < 4; ++i)
-    if (sides[i] < along_edge_mm || (sides[i] < off_glass_mm && towards[i] > 0.3)) return true;
-  return false;
-}
 
 struct Reach {
   double from_mm, to_mm;  // beyond a place of a barrier
@@ -152,13 +142,13 @@ class Finder {
   bool vanishes(std::uint32_t c) const {
     if (!counts_[c] || trace_.contacts[c].ending != Ending::lifted || !beside(last(c))) return false;
     const auto pace = pace_before(trace_, trace_.contacts[c].first + trace_.contacts[c].count - 1);
-    return !leaves_glass(trace_.panel, last(c), pace ? pace->direction_x : 0, pace ? pace->direction_y : 0);
+    return !leaves_glass(trace_.panel, last(c).x, last(c).y, pace ? pace->direction_x : 0, pace ? pace->direction_y : 0);
   }
 
   bool comes_back(std::uint32_t c) const {
     if (!counts_[c] || !beside(first(c))) return false;
     const auto pace = pace_after(trace_, trace_.contacts[c].first);
-    return !leaves_glass(trace_.panel, first(c), pace ? -pace->direction_x : 0,
+    return !leaves_glass(trace_.panel, first(c).x, first(c).y, pace ? -pace->direction_x : 0,
                          pace ? -pace->direction_y : 0);
   }
 

@@ -138,8 +138,7 @@ void settle(const Maps& maps, Outline& o) {
   };
   for (int turn = 0; turn < 4; ++turn) {
     std::vector<Found> found;
-    const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h),
-                 cx = (o.left + o.right) / 2, cy = (o.top + o.bottom) / 2;
+    const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h);
     const double reach = turn == 0 ? 4 : 2.5;
     const auto ask = [&](double x, double y, double nx, double ny) {
       constexpr double step = 0.25;
@@ -161,18 +160,7 @@ void settle(const Maps& maps, Outline& o) {
         before = now;
       }
     };
-    const double sx = w / 2 - r, sy = h / 2 - r;
-    constexpr int along = 16, arc = 7;
-    for (int k = 0; k < along; ++k) {
-      const double f = (2.0 * k + 1) / along - 1;
-      if (sx > 1) ask(cx + f * sx, o.top, 0, -1), ask(cx + f * sx, o.bottom, 0, 1);
-      if (sy > 1) ask(o.left, cy + f * sy, -1, 0), ask(o.right, cy + f * sy, 1, 0);
-    }
-    for (int k = 0; k < arc; ++k) {
-      const double a = 1.5707963 * (k + 0.5) / arc, c = std::cos(a), s = std::sin(a);
-      for (const int i : {-1, 1})
-        for (const int j : {-1, 1}) ask(cx + i * (sx + r * c), cy + j * (sy + r * s), i * c, j * s);
-    }
+    go_round(o, 16, 7, 1, ask);
     // Each side by the middle of what its points say, those facing it most.
     const auto side = [&](double nx, double ny) {
       std::vector<double> offs;

@@ -2,6 +2,8 @@
 // start from. An outline lies in px from the model's top left.
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <cstdint>
 #include <vector>
 
@@ -27,6 +29,24 @@ struct Outline {
   double left, top, right, bottom;  // px from the model's top left
   double corner;                    // radius over the shorter side
 };
+
+// Calls ask(x, y, nx, ny) at places all round an outline, with the way outward: so many along each side that is
+// long enough, so many on each corner's arc.
+template <class Ask>
+void go_round(const Outline& o, int along, int arc, double least_side, Ask ask) {
+  const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h);
+  const double cx = (o.left + o.right) / 2, cy = (o.top + o.bottom) / 2, sx = w / 2 - r, sy = h / 2 - r;
+  for (int k = 0; k < along; ++k) {
+    const double f = (2.0 * k + 1) / along - 1;
+    if (sx > least_side) ask(cx + f * sx, o.top, 0, -1), ask(cx + f * sx, o.bottom, 0, 1);
+    if (sy > least_side) ask(o.left, cy + f * sy, -1, 0), ask(o.right, cy + f * sy, 1, 0);
+  }
+  for (int k = 0; k < arc; ++k) {
+    const double a = 1.5707963 * (k + 0.5) / arc, c = std::cos(a), s = std::sin(a);
+    for (const int i : {-1, 1})
+      for (const int j : {-1, 1}) ask(cx + i * (sx + r * c), cy + j * (sy + r * s), i * c, j * s);
+  }
+}
 
 struct At {
   float mean = 0, spread = 0, change = 0;

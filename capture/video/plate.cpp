@@ -14,8 +14,7 @@ namespace {
 // on an edge, in look or in steadiness; how strong the edge is counts less, so that a drawing on the plate
 // with strong edges does not win over the plate's own faint ones.
 double separates(const Maps& maps, const Outline& o, double half, double* proved = nullptr) {
-  const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h),
-               cx = (o.left + o.right) / 2, cy = (o.top + o.bottom) / 2;
+  const double r = o.corner * std::min(o.right - o.left, o.bottom - o.top);
   double with = 0, strength = 0, asked = 0, total = 0, goes_on = 0;
   const auto ask = [&](double x, double y, double nx, double ny) {
     ++total;
@@ -32,19 +31,7 @@ double separates(const Maps& maps, const Outline& o, double half, double* proved
     const At far = at(maps, x + 3.5 * nx, y + 3.5 * ny), farther = at(maps, x + 6 * nx, y + 6 * ny);
     goes_on += far.seen && farther.seen && std::max(far.change, farther.change) < maps.steady;
   };
-  const double sx = w / 2 - r, sy = h / 2 - r;
-  constexpr int along = 12, round = 7;
-  for (int k = 0; k < along; ++k) {
-    const double f = (2.0 * k + 1) / along - 1;
-    if (sx > 0.5) ask(cx + f * sx, o.top, 0, -1), ask(cx + f * sx, o.bottom, 0, 1);
-    if (sy > 0.5) ask(o.left, cy + f * sy, -1, 0), ask(o.right, cy + f * sy, 1, 0);
-  }
-  const int arc = r > 2 ? round : 2;
-  for (int k = 0; k < arc; ++k) {
-    const double a = 1.5707963 * (k + 0.5) / arc, c = std::cos(a), s = std::sin(a);
-    for (const int i : {-1, 1})
-      for (const int j : {-1, 1}) ask(cx + i * (sx + r * c), cy + j * (sy + r * s), i * c, j * s);
-  }
+  go_round(o, 12, r > 2 ? 7 : 2, 0.5, ask);
   if (asked < 0.7 * total) return 0;
   with /= total, strength /= total;  // what was never seen does not count for it
   if (proved) *proved = maps.steady > 0 ? 1 - goes_on / total : 0;
