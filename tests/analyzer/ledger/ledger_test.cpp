@@ -205,7 +205,7 @@ TEST_CASE("kill -9 loses nothing acknowledged and leaves nothing half-written") 
   const Example example = example_evidence();
   const Evidence drawn = fresh_evidence(example, "WO-1");
   std::size_t acknowledged = 0;
-  for (int kill = 0; kill < 150; ++kill) {
+  for (int kill = 0; kill < 300; ++kill) {
     int ends[2];
     REQUIRE(::pipe(ends) == 0);
     const std::string prefix = folder.file("k" + std::to_string(kill) + "-");
