@@ -3,46 +3,21 @@
 #include <algorithm>
 #include <cmath>
 
-#include "analyzer/measure/scatter.hpp"
-
 namespace paneproof {
 namespace {
 
-constexpr int fewest_faults = 3, fewest_crossings = 2;
-constexpr int fewest_alive = 3, fewest_alive_of_several = 2, several = 4;
-constexpr double log_barriers =
-    -16.0;  // taken together: hands that leave out the same place stop with some care
-constexpr int fewest_to_scatter = 6;
-constexpr double ragged_mm = 1.2;  // standard deviation; 0.7 to 3 of hands, 0.01 to 1.1 of dead lines
-constexpr double bend_mm_of_several = 0.8, bend_mm_of_one = 1.5;
-constexpr int fewest_bends = 2, bends_of_one = 3, fewest_shifts = 3;
-constexpr double least_shift_mm =
-    0.2;  // where many end beside it right on their line, few bends tell nothing
-constexpr double shift_mm_of_several = 0.5, shift_over_error = 2.5;
+constexpr int enough_faults = 3;
+constexpr double log_odds_enough = 2.0;
+constexpr double before = -0.8, one_crossing = -1.3;  // where nothing else speaks
+constexpr double per_fault = 1.5;
+constexpr double per_aligned = 0.9, most_aligned = 8, per_ragged = 2.0, most_ragged = 3;
+constexpr double kept_alive = 1.4, kept_share = 0.75;
+constexpr int fewest_alive = 3;
+constexpr double per_barrier = 0.2, most_barrier = 24;
+constexpr double per_error = 1.0, fewest_errors = -2, most_errors = 5, enough_shifts = 3;
+constexpr double per_bend_mm = 0.55, least_bend_mm = -1, most_bend_mm = 2.5, most_bends = 4;
 // Few shifts tell little of their scatter: one more is taken to lie this far off the mean.
 constexpr double usual_scatter_mm = 1.0;
-
-bool pushed_away(const Void& v) {
-  if (v.crossings == 1) return v.bends >= bends_of_one && v.bend_mm >= bend_mm_of_one;
-  if (v.crossings < fewest_crossings) return false;
-  if (v.bends >= fewest_bends && v.bend_mm >= bend_mm_of_several && v.shifts.mean_mm >= least_shift_mm)
-    return true;
-  return v.shifts.count >= fewest_shifts && v.shifts.mean_mm >= shift_mm_of_several &&
-         v.shifts.over_error() >= shift_over_error;
-}
-
-// Do the crossings of a strip end raggedly on one side of it, as a hand's do?
-bool ragged(const Void& v, Along strip) {
-  if (strip == Along::none) return false;
-  std::vector<double> low, high;
-  for (std::size_t k = 0; k + 1 < v.ends.size(); k += 2) {
-    const double p = strip == Along::column ? v.ends[k].x_mm : v.ends[k].y_mm;
-    const double q = strip == Along::column ? v.ends[k + 1].x_mm : v.ends[k + 1].y_mm;
-    low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
-  }
-  if (low.size() < fewest_to_scatter) return false;
-  return std::max(scatter_of(low), scatter_of(high)) > ragged_mm;
-}
 
 }  // namespace
 
@@ -58,11 +33,22 @@ double Shifts::over_error() const {
   return mean_mm / std::sqrt(variance / count);
 }
 
-bool dead(const Void& v, int faults, Along strip) {
-  if (faults >= fewest_faults || v.alive >= fewest_alive) return true;
-  if (v.alive >= fewest_alive_of_several && v.crossings >= several) return true;
-  if (v.barriers_log_chance <= log_barriers && !ragged(v, strip)) return true;
-  return pushed_away(v);
+double log_odds(const Void& v, int faults) {
+  double odds = before + per_fault * faults;
+  if (v.crossings == 1) odds += one_crossing;
+  odds += per_aligned * std::clamp(v.log_aligned, 0.0, most_aligned);
+  if (v.strip) odds += per_ragged * std::clamp(v.log_aligned, -most_ragged, 0.0);
+  if (v.alive >= fewest_alive && v.alive >= kept_share * v.crossings) odds += kept_alive;
+  odds += per_barrier * std::min(-v.barriers_log_chance, most_barrier);
+  odds += per_error * std::clamp(v.shifts.over_error(), fewest_errors, most_errors) *
+          std::min(1.0, v.shifts.count / enough_shifts);
+  odds += per_bend_mm * std::clamp(v.bend_mm, least_bend_mm, most_bend_mm) *
+          std::min<double>(v.bends, most_bends);
+  return odds;
+}
+
+bool dead(const Void& v, int faults) {
+  return faults >= enough_faults || log_odds(v, faults) >= log_odds_enough;
 }
 
 }  // namespace paneproof

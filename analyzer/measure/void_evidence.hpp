@@ -1,19 +1,17 @@
 // What speaks for a void being dead rather than not swept, and when it is enough (voids.hpp says what each
 // is).
 //
-// Crossings alone are no fault: a hand may lift over the same place again and again. Enough are
-//   faults    silences over it that repeat (repeats.hpp), three or more
-//   alive     crossings within one contact, three, or two of four crossings: the finger was there. A host
-//   that
-//             stalls, or a contact held through a quick re-grip, makes one; not so many where nothing was
-//             reported
-//   barriers  contacts that come to an end within the same millimetre. From side to side of the panel both
-//   ends of
-//             its crossings must lie straight: a hand that leaves out a strip aims worse at one side of it
-//   shifts    two crossings and bends of 0.8 mm, one crossing and three bends of 1.5 mm, or two crossings and
-//   bends
-//             and veers that together stand clear of zero for what they scatter
-// The numbers part rehearsed hands from rehearsed faults (docs/accuracy.md); no source.
+// No one sign settles it: a hand may lift over the same place again and again, a host may stall there, rows
+// may swerve by chance. So the signs are added up as log odds,
+//   faults    silences over it that repeat (repeats.hpp); three or more are enough by themselves
+//   aligned   ends of its crossings that lie on straight lines (alignment.hpp); beside a strip they speak against
+//             it where they scatter as hands do (a round dead place has no straight border)
+//   alive     crossings within one contact: the finger was there
+//   barriers  contacts that come to an end within the same millimetre
+//   bends     and veers: what runs past it, ends or begins there is told too far away from it
+// with the weights of a logistic regression over voids of rehearsed panels, sound and faulty, of which it was
+// known whether they were dead, rounded (docs/accuracy.md: how many are told rightly). Each sign counts up to
+// a limit, so that none outweighs all others.
 #pragma once
 
 #include <cstdint>
@@ -46,10 +44,14 @@ struct Void {
   double bend_mm = 0;  // their mean shift away from the void, relative to that way
   Shifts shifts;       // away from the void: of those passages, and of contacts that end or begin beside it
   double barriers_log_chance = 0;  // barriers about it: ln of the chance that hands alone do this
+  bool strip = false;              // 2.5 times as long as wide, or more
+  double log_aligned = 0;          // ln of the Bayes factor of its crossings' ends
   bool dead = false;
 };
 
-// faults: silences over the void that are a fault's. strip: which way it runs from side to side, if it does.
-bool dead(const Void& v, int faults, Along strip);
+// ln of the odds that the void is dead. faults: silences over it that are a fault's.
+double log_odds(const Void& v, int faults);
+
+bool dead(const Void& v, int faults);
 
 }  // namespace paneproof

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "analyzer/measure/alignment.hpp"
 #include "analyzer/measure/barriers.hpp"
 #include "analyzer/measure/bends.hpp"
 #include "analyzer/measure/distance_map.hpp"
@@ -22,7 +23,7 @@ constexpr double joined_mm = 20.0;  // places of one barrier this near: what lie
 constexpr double half_finger_mm = 2.0;
 constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
 constexpr double passage_apart_s = 0.2;
-constexpr double strip_share = 0.6;  // of the panel's width or height
+constexpr double strip_longer = 2.5;
 
 struct Reach {
   double from_mm, to_mm;  // beyond a place of a barrier
@@ -55,7 +56,9 @@ class Finder {
     for (const Barrier& barrier : barriers(trace_, counts_, field_)) stop_at(barrier);
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
       Void& v = out_.found[k];
-      v.dead = dead(v, faults[k], strip_along(k));
+      v.strip = strip(out_.regions.found[k]);
+      v.log_aligned = log_aligned(v.ends, trace_.panel, step_mm(silences));
+      v.dead = dead(v, faults[k]);
     }
     return std::move(out_);
   }
@@ -79,13 +82,19 @@ class Finder {
   }
 
  private:
-  // Which way a void runs from side to side of the panel, if it does.
-  Along strip_along(std::size_t label) const {
-    const Region& r = out_.regions.found[label];
-    const double column = static_cast<double>(r.bottom - r.top) / raster_.rows;
-    const double row = static_cast<double>(r.right - r.left) / raster_.columns;
-    if (std::max(column, row) < strip_share) return Along::none;
-    return column > row ? Along::column : Along::row;
+  static bool strip(const Region& r) {
+    const int w = r.right - r.left + 1, h = r.bottom - r.top + 1;
+    return std::max(w, h) >= strip_longer * std::min(w, h);
+  }
+
+  // Way of the finger between two reports, where silences are.
+  static double step_mm(const std::vector<Silence>& silences) {
+    std::vector<double> steps;
+    for (const Silence& s : silences) steps.push_back(s.speed_mm_s * s.interval_s);
+    if (steps.empty()) return 0;
+    const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
+    std::nth_element(steps.begin(), middle, steps.end());
+    return *middle;
   }
 
   // Every pixel within reach of a void takes its label, from neighbour to neighbour outward.

@@ -6,54 +6,92 @@
 #include <random>
 #include <vector>
 
+#include "analyzer/measure/alignment.hpp"
+
 namespace paneproof {
 namespace {
+
+Panel panel_of(double width_mm, double height_mm) {
+  Panel panel;
+  panel.width_mm = width_mm, panel.height_mm = height_mm;
+  return panel;
+}
+const Panel panel = panel_of(70, 150);
 
 // Crossings of a column strip from x = 20 to 36, aimed with this standard deviation on each side.
 Void strip_with(int crossings, double left_mm, double right_mm, std::uint64_t seed) {
   std::mt19937_64 random(seed);
   std::normal_distribution<double> scatter;
   Void v;
-  v.crossings = crossings;
+  v.crossings = crossings, v.strip = true;
   for (int k = 0; k < crossings; ++k) {
     v.ends.push_back({20 + left_mm * scatter(random), 5.0 * k});
     v.ends.push_back({36 + right_mm * scatter(random), 5.0 * k});
   }
+  v.log_aligned = log_aligned(v.ends, panel, 0.5);
+  return v;
+}
+
+// Signs of every kind, some of them speaking against.
+Void some_void(std::mt19937_64& random) {
+  const auto upto = [&](double most) { return std::uniform_real_distribution<double>(0, most)(random); };
+  Void v;
+  v.crossings = 1 + static_cast<int>(upto(12)), v.alive = static_cast<int>(upto(v.crossings));
+  v.bends = static_cast<int>(upto(6)), v.bend_mm = upto(4) - 2;
+  for (int k = static_cast<int>(upto(8)); k > 0; --k) v.shifts.add(upto(4) - 2);
+  v.barriers_log_chance = -upto(30), v.log_aligned = upto(20) - 10;
   return v;
 }
 
 }  // namespace
 
 TEST_CASE("crossings alone, however many, are no fault") {
-  CHECK_FALSE(dead(strip_with(40, 0.1, 0.1, 1), 0, Along::column));
-  CHECK_FALSE(dead(Void{}, 0, Along::none));
-}
-
-TEST_CASE("a place crossed three times with the contact kept is dead") {
   Void v;
-  v.crossings = 3, v.alive = 2;
-  CHECK_FALSE(dead(v, 0, Along::none));
-  v.alive = 3;
-  CHECK(dead(v, 0, Along::none));
+  CHECK_FALSE(dead(v, 0));
+  for (v.crossings = 1; v.crossings <= 40; ++v.crossings) CHECK_FALSE(dead(v, 0));
 }
 
-TEST_CASE("barriers tell a dead strip where its crossings end straight, not where a hand aims") {
+TEST_CASE("no single sign but repeated silences makes a void dead before it is strong") {
+  Void kept, bent, stopped;
+  kept.crossings = bent.crossings = stopped.crossings = 3;
+  kept.alive = 3;
+  bent.bends = 2, bent.bend_mm = 0.8, bent.shifts.add(0.8), bent.shifts.add(0.8);
+  stopped.barriers_log_chance = -8;
+  CHECK_FALSE(dead(kept, 0));
+  CHECK_FALSE(dead(bent, 0));
+  CHECK_FALSE(dead(stopped, 0));
+  CHECK(dead(kept, 3));
+  bent.alive = 3;
+  CHECK(dead(bent, 0));
+}
+
+TEST_CASE("every sign that grows makes a void likelier dead, none less likely") {
+  const std::uint64_t seed = GENERATE(1, 2, 3, 4, 5);
+  INFO("seed " << seed);
+  std::mt19937_64 random(seed);
+  for (int k = 0; k < 200; ++k) {
+    const Void v = some_void(random);
+    const double odds = log_odds(v, 1);
+    const auto grown = [&](auto grow) {
+      Void more = v;
+      grow(more);
+      return log_odds(more, 1);
+    };
+    CHECK(log_odds(v, 2) > odds);
+    CHECK(grown([](Void& m) { m.alive = m.crossings; }) >= odds);
+    CHECK(grown([](Void& m) { m.barriers_log_chance -= 2; }) >= odds);
+    CHECK(grown([](Void& m) { m.log_aligned += 1; }) >= odds);
+    CHECK(grown([](Void& m) { m.bend_mm += 0.5; }) >= odds);
+  }
+}
+
+TEST_CASE("crossings that end straight tell a dead strip, those that a hand aims do not") {
   const std::uint64_t seed = GENERATE(1, 2, 3, 4, 5, 6, 7, 8);
   INFO("seed " << seed);
-  Void straight = strip_with(20, 0.3, 0.5, seed), aimed = strip_with(20, 0.6, 2.5, seed);
-  straight.barriers_log_chance = aimed.barriers_log_chance = -20;
-  CHECK(dead(straight, 0, Along::column));
-  CHECK_FALSE(dead(aimed, 0, Along::column));
-  CHECK(dead(aimed, 0, Along::none));  // an area's border is no straight line
-}
-
-TEST_CASE("bends beside a place that many contacts end at right on their line tell nothing") {
-  Void v;
-  v.crossings = 10, v.bends = 3, v.bend_mm = 1.2;
-  for (int k = 0; k < 3; ++k) v.shifts.add(1.2);
-  CHECK(dead(v, 0, Along::none));
-  for (int k = 0; k < 30; ++k) v.shifts.add(0);
-  CHECK_FALSE(dead(v, 0, Along::none));
+  CHECK(dead(strip_with(20, 0.2, 0.3, seed), 0));
+  Void aimed = strip_with(20, 0.9, 2.5, seed);
+  aimed.barriers_log_chance = -20;
+  CHECK_FALSE(dead(aimed, 0));
 }
 
 // Outside check: mean and variance by the GNU Scientific Library.
