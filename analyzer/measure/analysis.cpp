@@ -9,6 +9,7 @@
 #include "analyzer/measure/dropouts.hpp"
 #include "analyzer/measure/edges.hpp"
 #include "analyzer/measure/guarantee.hpp"
+#include "analyzer/measure/pinches.hpp"
 #include "analyzer/measure/recordings.hpp"
 #include "analyzer/measure/repeats.hpp"
 #include "analyzer/measure/report_field.hpp"
@@ -90,6 +91,11 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   tell_breaks(breaks_at(trace, usual_s, logs, silent,
                         [&](double x, double y) { return near_fault(states, raster, x, y); }),
               out);
+
+  for (const Pinch& p : pinches(trace, logs, field))
+    if (!near_fault(states, raster, (p.from.x_mm + p.to.x_mm) / 2, (p.from.y_mm + p.to.y_mm) / 2))
+      out.doubts.push_back({static_cast<int>(p.sweep), round_s(p.t_s), 0, {round_mm(p.from.x_mm), round_mm(p.from.y_mm)},
+                            {round_mm(p.to.x_mm), round_mm(p.to.y_mm)}, "swerves_around"});
 
   tell_recordings(trace, out);
 

@@ -30,6 +30,9 @@ std::string drag_again(const Findings& findings) {
 }
 
 std::string doubt_again(const Doubt& doubt) {
+  if (doubt.id == "swerves_around")
+    return format("Drag straight and slowly across x %.0f mm, y %.0f mm, in a row and in a column: the strokes beside it swerved away from it.",
+                  (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
   return format("Drag again across x %.0f mm, y %.0f mm, twice, without lifting: contact was lost there once, by the hand or by the panel.",
                 (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
 }
@@ -55,7 +58,7 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
   const bool swept = std::any_of(reasons.begin(), reasons.end(), [](const Reason& r) { return r.weight == Outcome::fail; }) && findings.quality.left.empty();
   add(has(reasons, "untested_area") && !swept, drag_again(findings));
   add(has(reasons, "out_of_reach"), "Let the page fill the screen (full screen, or added to the home screen) and sweep the strips that it left out; or sweep by wire, which reaches all.");
-  if (has(reasons, "doubtful_loss"))
+  if (has(reasons, "doubtful_loss") || has(reasons, "swerves_around"))
     for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i) add(true, doubt_again(findings.doubts[i]));
   add(has(reasons, "ghost_once"), "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
   add(has(reasons, "report_rate_low") || has(reasons, "too_few_reports"), "Record again with nothing else running on the device, and drag slowly.");

@@ -75,13 +75,15 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
   if (f.out_of_reach_mm > limits.fingertip_mm)
     resweep("out_of_reach", format("A strip %.1f mm wide was out of the page's reach; at most %.1f mm may be left untested.", f.out_of_reach_mm, limits.fingertip_mm));
   const auto of = [&](const char* id) { return static_cast<std::size_t>(std::count_if(f.doubts.begin(), f.doubts.end(), [&](const Doubt& d) { return d.id == id; })); };
-  const std::size_t unclear = of("drop_or_release"), lost = of("tracking_lost"), losses = f.doubts.size() - unclear - lost;
+  const std::size_t unclear = of("drop_or_release"), lost = of("tracking_lost"), around = of("swerves_around"), losses = f.doubts.size() - unclear - lost - around;
   if (unclear > 0) resweep("drop_or_release", format("What was dragged was let go %zu time%s after too short a rest to tell a drop from a release.", unclear, unclear == 1 ? "" : "s"));
   if (lost > 0 || (f.recording && f.recording->followed_held < limits.followed))
     resweep("tracking_lost", format("What was dragged could not be followed all the way: its place is known in %.1f %% of the frames in which it is held, and was lost for good %zu time%s.", f.recording ? std::floor(f.recording->followed_held * 1000) / 10 : 0.0, lost, lost == 1 ? "" : "s"));
   if (losses > 0)
     resweep("doubtful_loss", losses == 1 ? "Contact was lost once while moving: by the hand or by the panel, one event does not tell."
                                                   : format("Contact was lost %zu times while moving, never twice at one place: by the hand or by the panel, this does not tell.", losses));
+  if (around > 0)
+    resweep("swerves_around", format("Strokes on both sides swerve away from %zu place%s, as they do around a spot that does not feel the finger.", around, around == 1 ? "" : "s"));
   if (!f.ghosts.empty() && static_cast<double>(f.ghosts.size()) < limits.ghosts)
     resweep("ghost_once", format("%zu touch%s appeared that nobody seems to have made.", f.ghosts.size(), f.ghosts.size() == 1 ? "" : "es"));
   if (!f.jumps.empty()) resweep("position_jump", format("The position jumped %zu time%s.", f.jumps.size(), f.jumps.size() == 1 ? "" : "s"));
@@ -100,7 +102,7 @@ void weigh_conditions(const std::vector<Condition>& conditions, std::vector<Reas
   if (names.empty() || reasons.empty()) return;
   bool blamed = false;
   for (Reason& reason : reasons) {
-    blamed |= reason.weight == Outcome::fail || reason.id == "doubtful_loss" || reason.id == "ghost_once";
+    blamed |= reason.weight == Outcome::fail || reason.id == "doubtful_loss" || reason.id == "swerves_around" || reason.id == "ghost_once";
     reason.weight = Outcome::resweep;
   }
   if (blamed)
