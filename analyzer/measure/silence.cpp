@@ -111,20 +111,23 @@ class Finder {
     const Contact& contact = trace_.contacts[c];
     const std::uint32_t end = contact.first + contact.count;
     const std::int64_t landed_us = trace_.reports[contact.first].t_us;
-    for (std::uint32_t i = contact.first + 2; i + 1 < end; ++i) {
+    bool awake = false;
+    for (std::uint32_t i = contact.first + 1; i + 1 < end; ++i) {
       const Report &a = trace_.reports[i], &b = trace_.reports[i + 1];
+      awake = awake || seconds(a.t_us - trace_.reports[i - 1].t_us) < hole_intervals * usual_s_[c];
       if (std::abs(b.x - a.x) + std::abs(b.y - a.y) < shortest_gap_mm) continue;
-      if (seconds(a.t_us - landed_us) < landing_s) continue;
-      step(i);
+      if (i < contact.first + 2 || seconds(a.t_us - landed_us) < landing_s) continue;
+      step(i, awake);
     }
   }
 
-  void step(std::uint32_t i) {
+  // awake: the controller has scanned at its usual rate before (it wakes up slowly).
+  void step(std::uint32_t i, bool awake) {
     Silence silence = between(Silence::Kind::leap, i, i + 1);
     if (silence.gap_mm < shortest_gap_mm) return;
     const double waited_s = std::max(silence.gap_s, silence.interval_s);
     const double beside_mm_s = std::max(step_speed(i, -1), step_speed(i + 1, 1));
-    const bool late = silence.gap_s >= hole_intervals * silence.interval_s;
+    const bool late = awake && silence.gap_s >= hole_intervals * silence.interval_s;
     // The steps beside it explain most long steps; the stretches around it take longer to measure.
     if (!late && silence.gap_mm <= leap_factor * beside_mm_s * waited_s + leap_slack_mm) return;
     const auto before = pace_before(trace_, i), after = pace_after(trace_, i + 1);

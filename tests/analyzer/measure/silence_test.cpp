@@ -51,6 +51,16 @@ TEST_CASE("a landing that is held and then leaps is no silence") {
   CHECK(silences_of(maker).empty());
 }
 
+TEST_CASE("a controller that scans at a third of its rate until it is awake makes no silence") {
+  SweepMaker maker = lower_half();
+  maker.pace(120, 150);
+  for (double y = 10; y < 60; y += 5) {
+    maker.stroke({{1, y}, {67, y}});
+    for (std::size_t kept = 0; kept < 10; ++kept) maker.lose_frames(kept + 1, 2, Lost::reports);
+  }
+  CHECK(silences_of(maker).empty());
+}
+
 TEST_CASE("lifts at the ends of rows are no silence, in mid-glass as little as at the edge") {
   SweepMaker maker = lower_half();
   maker.lift(0.2);
