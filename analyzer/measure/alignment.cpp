@@ -4,14 +4,17 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <optional>
+
+#include "analyzer/measure/side.hpp"
 
 namespace paneproof {
 namespace {
 
 constexpr std::array<double, 5> electrodes_mm = {0.1, 0.15, 0.22, 0.33, 0.5};
 constexpr std::array<double, 5> hands_mm = {0.7, 1.0, 1.4, 2.0, 2.8};
-constexpr double off_side_mm = 3.5;
-constexpr double along_axis = 2.0;  // a crossing goes so much further along its axis than across
+constexpr double off_side_mm = 8.0;
+constexpr double along_axis = 2.0;  // it goes so much further along its axis than across
 constexpr double stray_share = 0.1, anywhere_mm = 12.0;
 constexpr double border_step_mm = 0.1, around_mm = 2.0;
 
@@ -53,17 +56,21 @@ double log_likelihood(const Groups& groups, const std::array<double, 5>& sds_mm,
   return log_mean(logs);
 }
 
-// Ends of crossings along one axis: vanished and came back, low and high side.
-Groups groups_of(const std::vector<Point>& ends, bool x, double extent_mm) {
-  Groups groups(4);
-  for (std::size_t k = 0; k + 1 < ends.size(); k += 2) {
-    const double dx = std::abs(ends[k + 1].x_mm - ends[k].x_mm), dy = std::abs(ends[k + 1].y_mm - ends[k].y_mm);
-    if (x ? dx < along_axis * dy : dy < along_axis * dx) continue;
-    const double from = x ? ends[k].x_mm : ends[k].y_mm, to = x ? ends[k + 1].x_mm : ends[k + 1].y_mm;
-    const std::size_t onward = to > from;
-    const auto inside = [&](double mm) { return mm > off_side_mm && mm < extent_mm - off_side_mm; };
-    if (inside(from)) groups[onward].push_back(from);
-    if (inside(to)) groups[2 + onward].push_back(to);
+// The side that an arrival heads for; nullopt where it runs askew.
+std::optional<Side> headed_for(const Arrival& a) {
+  const double x = std::abs(a.towards_x), y = std::abs(a.towards_y);
+  if (x >= along_axis * y) return a.towards_x < 0 ? Side::left : Side::right;
+  if (y >= along_axis * x) return a.towards_y < 0 ? Side::top : Side::bottom;
+  return std::nullopt;
+}
+
+Groups groups_of(const std::vector<Arrival>& arrivals, const Panel& panel) {
+  Groups groups(8);
+  for (const Arrival& a : arrivals) {
+    const auto side = headed_for(a);
+    if (!side) continue;
+    const double depth_mm = depth_from(*side, panel, a.place.x_mm, a.place.y_mm);
+    if (depth_mm > off_side_mm) groups[2 * static_cast<std::size_t>(*side) + a.began].push_back(depth_mm);
   }
   std::erase_if(groups, [](const std::vector<double>& group) { return group.size() < 2; });
   return groups;
@@ -71,15 +78,10 @@ Groups groups_of(const std::vector<Point>& ends, bool x, double extent_mm) {
 
 }  // namespace
 
-double log_aligned(const std::vector<Point>& ends, const Panel& panel, double step_mm) {
-  double log_factor = 0;
-  for (const bool x : {true, false}) {
-    const Groups groups = groups_of(ends, x, x ? panel.width_mm : panel.height_mm);
-    if (groups.empty()) continue;
-    log_factor +=
-        log_likelihood(groups, electrodes_mm, step_mm) - log_likelihood(groups, hands_mm, step_mm);
-  }
-  return log_factor;
+double log_aligned(const std::vector<Arrival>& arrivals, const Panel& panel, double step_mm) {
+  const Groups groups = groups_of(arrivals, panel);
+  if (groups.empty()) return 0;
+  return log_likelihood(groups, electrodes_mm, step_mm) - log_likelihood(groups, hands_mm, step_mm);
 }
 
 }  // namespace paneproof

@@ -4,7 +4,7 @@
 // No one sign settles it: a hand may lift over the same place again and again, a host may stall there, rows
 // may swerve by chance. So the signs are added up as log odds,
 //   faults    silences over it that repeat (repeats.hpp); three or more are enough by themselves
-//   aligned   ends of its crossings that lie on straight lines (alignment.hpp); beside a strip they speak against
+//   aligned   arrivals that lie on straight lines (alignment.hpp); beside a strip they speak against
 //             it where they scatter as hands do (a round dead place has no straight border)
 //   alive     crossings within one contact: the finger was there
 //   barriers  contacts that come to an end within the same millimetre
@@ -17,6 +17,7 @@
 #include <cstdint>
 #include <vector>
 
+#include "analyzer/measure/alignment.hpp"
 #include "analyzer/measure/findings.hpp"
 
 namespace paneproof {
@@ -35,6 +36,7 @@ struct Shifts {
 
 struct Void {
   std::vector<Point> ends;    // where fingers vanished beside it and where they came back, in turn
+  std::vector<Arrival> arrivals;  // contacts that end heading into it or begin heading out of it, and leaps over it
   std::vector<Block> beyond;  // what lies beyond its barriers, between neighbouring places
   int crossings = 0;          // contacts that ended beside it and came back beyond it, and leaps over it
   int alive = 0;              // of them those within one contact: leaps and holes, 0.2 s apart or more
@@ -44,8 +46,8 @@ struct Void {
   double bend_mm = 0;  // their mean shift away from the void, relative to that way
   Shifts shifts;       // away from the void: of those passages, and of contacts that end or begin beside it
   double barriers_log_chance = 0;  // barriers about it: ln of the chance that hands alone do this
-  bool strip = false;              // 2.5 times as long as wide, or more
-  double log_aligned = 0;          // ln of the Bayes factor of its crossings' ends
+  bool strip = false;              // twice as long as wide, or more
+  double log_aligned = 0;          // ln of the Bayes factor of its arrivals
   bool dead = false;
 };
 

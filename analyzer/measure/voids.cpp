@@ -23,7 +23,7 @@ constexpr double joined_mm = 20.0;  // places of one barrier this near: what lie
 constexpr double half_finger_mm = 2.0;
 constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
 constexpr double passage_apart_s = 0.2;
-constexpr double strip_longer = 2.5;
+constexpr double strip_longer = 2.0;
 
 struct Reach {
   double from_mm, to_mm;  // beyond a place of a barrier
@@ -52,12 +52,13 @@ class Finder {
       if (s.kind != Silence::Kind::loss) cross_alive(label, s);
     }
     losses();
+    arrivals();
     bends();
     for (const Barrier& barrier : barriers(trace_, counts_, field_)) stop_at(barrier);
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
       Void& v = out_.found[k];
       v.strip = strip(out_.regions.found[k]);
-      v.log_aligned = log_aligned(v.ends, trace_.panel, step_mm(silences));
+      v.log_aligned = log_aligned(v.arrivals, trace_.panel, step_mm(silences));
       v.dead = dead(v, faults[k]);
     }
     return std::move(out_);
@@ -138,6 +139,9 @@ class Finder {
   void cross_alive(std::int32_t label, const Silence& s) {
     cross(label, s.from, s.to);
     Void& v = out_.found[label];
+    const double x = (s.to.x_mm - s.from.x_mm) / s.gap_mm, y = (s.to.y_mm - s.from.y_mm) / s.gap_mm;
+    v.arrivals.push_back({s.from, x, y, false});
+    v.arrivals.push_back({s.to, -x, -y, true});
     // Two fingers that go together are one event.
     if (v.alive == 0 || s.sweep != v.alive_sweep || s.t_s > v.alive_s + passage_apart_s) ++v.alive;
     v.alive_s = s.t_s + s.gap_s, v.alive_sweep = s.sweep;
@@ -159,6 +163,30 @@ class Finder {
     const auto pace = pace_after(trace_, trace_.contacts[c].first);
     return !leaves_glass(trace_.panel, first(c).x, first(c).y, pace ? -pace->direction_x : 0,
                          pace ? -pace->direction_y : 0);
+  }
+
+  // Contacts that end on their way into a void, or begin on their way out of it.
+  void arrivals() {
+    for (std::uint32_t c = 0; c < trace_.contacts.size(); ++c) {
+      if (vanishes(c)) {
+        const auto pace = pace_before(trace_, trace_.contacts[c].first + trace_.contacts[c].count - 1);
+        if (pace) arrive(last(c), pace->direction_x, pace->direction_y, false);
+      }
+      if (comes_back(c)) {
+        const auto pace = pace_after(trace_, trace_.contacts[c].first);
+        if (pace) arrive(first(c), -pace->direction_x, -pace->direction_y, true);
+      }
+    }
+  }
+
+  void arrive(const Report& at, double x, double y, bool began) {
+    const std::int32_t label = beside(at);
+    for (double mm = beside_mm; mm <= reach_mm_; mm += raster_.pixel_mm) {
+      const int column = raster_.at(at.x + mm * x), row = raster_.at(at.y + mm * y);
+      if (!raster_.holds(column, row) || out_.empty[raster_.index(column, row)] != label) continue;
+      out_.found[label].arrivals.push_back({{at.x, at.y}, x, y, began});
+      return;
+    }
   }
 
   // Contacts that ended beside a void and the next that landed beyond it. Which way they went matters not:

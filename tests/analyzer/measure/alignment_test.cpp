@@ -17,15 +17,15 @@ Panel panel_of(double width_mm, double height_mm) {
 }
 const Panel panel = panel_of(70, 150);
 
-// Ends of crossings of a column strip, from x = 20 to 36, that scatter about its borders.
-std::vector<Point> ends_with(int crossings, double sd_mm, std::mt19937_64& random) {
+// Crossings of a column strip, from x = 20 to 36, whose ends scatter about its borders.
+std::vector<Arrival> arrivals_with(int crossings, double sd_mm, std::mt19937_64& random) {
   std::normal_distribution<double> scatter(0, sd_mm);
-  std::vector<Point> ends;
+  std::vector<Arrival> arrivals;
   for (int k = 0; k < crossings; ++k) {
-    ends.push_back({20 + scatter(random), 10 + 5.0 * k});
-    ends.push_back({36 + scatter(random), 10 + 5.0 * k});
+    arrivals.push_back({{20 + scatter(random), 10 + 5.0 * k}, 1, 0, false});
+    arrivals.push_back({{36 + scatter(random), 10 + 5.0 * k}, -1, 0, true});
   }
-  return ends;
+  return arrivals;
 }
 
 struct Group {
@@ -55,10 +55,8 @@ double by_library(const Group& group, double low_mm, double high_mm) {
 // Outside check: the GNU Scientific Library integrates the same two explanations.
 TEST_CASE("the factor is that of a numerical library's integrals") {
   const std::vector<double> x = {20.0, 20.4, 20.1, 21.9};
-  std::vector<Point> ends;
-  // All from the left, back on the right beyond the border strip: one group of ends on either side, the
-  // right one at the panel's side and so left out.
-  for (const double left : x) ends.push_back({left, 40}), ends.push_back({69, 40});
+  std::vector<Arrival> arrivals;
+  for (const double at : x) arrivals.push_back({{at, 40}, 1, 0, false});
   const double step_mm = 1.2;
   const auto mean = [&](std::initializer_list<double> sds) {
     double sum = 0;
@@ -67,7 +65,7 @@ TEST_CASE("the factor is that of a numerical library's integrals") {
     return sum / static_cast<double>(sds.size());
   };
   const double expected = std::log(mean({0.1, 0.15, 0.22, 0.33, 0.5}) / mean({0.7, 1.0, 1.4, 2.0, 2.8}));
-  CHECK(log_aligned(ends, panel, step_mm) == Approx(expected).margin(0.02));
+  CHECK(log_aligned(arrivals, panel, step_mm) == Approx(expected).margin(0.02));
 }
 
 TEST_CASE("hands that aim with 0.7 mm and more reach a factor of twenty in at most one case of twenty") {
@@ -77,7 +75,7 @@ TEST_CASE("hands that aim with 0.7 mm and more reach a factor of twenty in at mo
   int reached = 0;
   for (int k = 0; k < 200; ++k) {
     const double sd_mm = std::exp(std::uniform_real_distribution<double>(std::log(0.7), std::log(2.8))(random));
-    reached += log_aligned(ends_with(2 + k % 9, sd_mm, random), panel, 0.5) >= std::log(20.0);
+    reached += log_aligned(arrivals_with(2 + k % 9, sd_mm, random), panel, 0.5) >= std::log(20.0);
   }
   CHECK(reached <= 10);
 }
@@ -87,7 +85,7 @@ TEST_CASE("eight crossings that end at electrodes are told from hands nearly alw
   INFO("seed " << seed);
   std::mt19937_64 random(seed);
   int told = 0;
-  for (int k = 0; k < 100; ++k) told += log_aligned(ends_with(8, 0.25, random), panel, 0.5) >= std::log(20.0);
+  for (int k = 0; k < 100; ++k) told += log_aligned(arrivals_with(8, 0.25, random), panel, 0.5) >= std::log(20.0);
   CHECK(told >= 95);
 }
 
@@ -95,15 +93,30 @@ TEST_CASE("the further a finger moves between two reports, the less sharp ends t
   const std::uint64_t seed = GENERATE(1, 2, 3, 4, 5);
   INFO("seed " << seed);
   std::mt19937_64 random(seed);
-  const std::vector<Point> ends = ends_with(6, 0.2, random);
-  CHECK(log_aligned(ends, panel, 0.3) > log_aligned(ends, panel, 2.0));
-  CHECK(log_aligned(ends, panel, 2.0) > log_aligned(ends, panel, 6.0));
+  const std::vector<Arrival> arrivals = arrivals_with(6, 0.2, random);
+  CHECK(log_aligned(arrivals, panel, 0.3) > log_aligned(arrivals, panel, 2.0));
+  CHECK(log_aligned(arrivals, panel, 2.0) > log_aligned(arrivals, panel, 6.0));
 }
 
-TEST_CASE("ends at the panel's side and single ends tell nothing") {
+TEST_CASE("fingers that stop at the frame, single arrivals and those that run askew tell nothing") {
   CHECK(log_aligned({}, panel, 1) == 0);
-  CHECK(log_aligned({{20, 40}, {36, 40}}, panel, 1) == 0);
-  CHECK(log_aligned({{1, 40}, {69, 40}, {1, 45}, {69, 45}, {1, 50}, {69, 50}}, panel, 1) == 0);
+  CHECK(log_aligned({{{20, 40}, 1, 0, false}, {{36, 40}, -1, 0, true}}, panel, 1) == 0);
+  std::vector<Arrival> at_frame, askew;
+  for (double y = 20; y < 120; y += 5) {
+    at_frame.push_back({{5, y}, -1, 0, false});
+    askew.push_back({{30, y}, std::sqrt(0.5), std::sqrt(0.5), false});
+  }
+  CHECK(log_aligned(at_frame, panel, 1) == 0);
+  CHECK(log_aligned(askew, panel, 1) == 0);
+}
+
+TEST_CASE("which way the panel is turned does not matter") {
+  std::mt19937_64 random(9);
+  const std::vector<Arrival> arrivals = arrivals_with(5, 0.4, random);
+  std::vector<Arrival> turned;
+  for (const Arrival& a : arrivals)
+    turned.push_back({{a.place.y_mm, a.place.x_mm}, a.towards_y, a.towards_x, a.began});
+  CHECK(log_aligned(turned, panel_of(150, 70), 0.5) == Approx(log_aligned(arrivals, panel, 0.5)));
 }
 
 }  // namespace paneproof

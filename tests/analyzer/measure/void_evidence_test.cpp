@@ -25,10 +25,10 @@ Void strip_with(int crossings, double left_mm, double right_mm, std::uint64_t se
   Void v;
   v.crossings = crossings, v.strip = true;
   for (int k = 0; k < crossings; ++k) {
-    v.ends.push_back({20 + left_mm * scatter(random), 5.0 * k});
-    v.ends.push_back({36 + right_mm * scatter(random), 5.0 * k});
+    v.arrivals.push_back({{20 + left_mm * scatter(random), 5.0 * k}, 1, 0, false});
+    v.arrivals.push_back({{36 + right_mm * scatter(random), 5.0 * k}, -1, 0, true});
   }
-  v.log_aligned = log_aligned(v.ends, panel, 0.5);
+  v.log_aligned = log_aligned(v.arrivals, panel, 0.5);
   return v;
 }
 
