@@ -14,6 +14,7 @@ constexpr double jump_mm = 25.0;  // a leap this long is no missed electrode
 constexpr double surely_no_hand_s = 0.045;
 // Losses all over the panel are the connector's when so many are quicker than any hand. Slower ones may be
 // a hand that re-grips in flight, even on the finger's own pace: they leave a doubt.
+constexpr double shortest_loss_s = 0.02;
 constexpr std::size_t many_losses = 6;
 constexpr int fewest_sure = 8;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
@@ -76,8 +77,8 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
   for (std::size_t i = 0; i < silences.size(); ++i) {
     const Silence& s = silences[i];
     if (repeats[i].fault) {
-      // A leap without a missed report is evidence for its zone, but no contact was lost.
-      if (s.missed() > 0) findings.dropouts.push_back(dropout_of(s, repeats[i]));
+      // A leap at about the usual interval is evidence for its zone, but no contact was lost.
+      if (s.kind != Silence::Kind::leap || s.gap_s - s.interval_s >= shortest_loss_s) findings.dropouts.push_back(dropout_of(s, repeats[i]));
       continue;
     }
     if (s.kind == Silence::Kind::leap && s.gap_mm > jump_mm) {

@@ -14,6 +14,7 @@ namespace {
 constexpr double flicker_s = 0.1, flicker_mm = 4.0;
 constexpr double longest_break_s = 0.7, same_place_mm = 2.5;
 constexpr int fewest_flickers = 20;      // of 33
+constexpr double page_side_mm = 6.0, quickest_turn_s = 0.25;
 constexpr double shortest_gap_mm = 3.0;  // less cannot hide half a fingertip
 constexpr double landing_s = 0.16;       // firmware holds a landing for up to 0.13 s, then leaps
 constexpr double hole_intervals = 2.2;   // from here on an interval is no scatter (7 % at most) any more
@@ -63,6 +64,7 @@ class Finder {
         continue;
       Silence silence = between(Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1,
                                 trace_.contacts[next].first);
+      if (silence.gap_s > quickest_turn_s && off_page(last(c), first(next))) continue;
       // Among many touches that come and go, noise makes them, and no finger's way can be told.
       if (flicker(c) && flicker(next)) continue;
       if (flickers_about(c) >= fewest_flickers) continue;
@@ -233,6 +235,15 @@ class Finder {
     silence.excess_mm = silence.gap_mm - way_mm;
     silence.mistimed = silence.excess_mm < -(early_mm + early_share * way_mm);
     return silence;
+  }
+
+  // Off the page and back over the same side: a row's turn.
+  bool off_page(const Report& end, const Report& start) const {
+    for (const Side side : {Side::left, Side::right, Side::top, Side::bottom})
+      if (depth_from(side, trace_.panel, end.x, end.y) < page_side_mm &&
+          depth_from(side, trace_.panel, start.x, start.y) < page_side_mm)
+        return true;
+    return false;
   }
 
   // A controller that wakes up scans slowly at first: a fast finger is far off at the next scan, and a
