@@ -88,7 +88,10 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   if (options.swept_all)
     for (const DeadZone& zone : attested_zones(states, field, panel, d)) out.dead_zones.push_back(zone);
   tell_silences(trace, silent, repeated, out);
-  tell_breaks(breaks_at(trace, usual_s, logs, silent,
+  std::vector<Silence> told;
+  for (std::size_t i = 0; i < silent.size(); ++i)
+    if (repeated[i].fault) told.push_back(silent[i]);
+  tell_breaks(breaks_at(trace, usual_s, logs, told,
                         [&](double x, double y) { return near_fault(states, raster, x, y); }),
               out);
 

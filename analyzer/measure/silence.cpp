@@ -22,6 +22,8 @@ constexpr double moving_mm_s = 12.0;     // slower, a finger turns or is about t
 constexpr double leap_factor = 1.5, leap_slack_mm = 2.5;
 constexpr std::uint32_t most_strays = 4;
 constexpr double stray_factor = 1.5;
+// Over a narrower gap a fingertip is seen from one side or the other all the way, however long it seems to rest.
+constexpr double held_mm = 0.5, wide_gap_mm = 12.0;
 constexpr double no_hand_s = 0.045, quick_hand_s = 0.1;  // no hand lifts and lands faster; few do
 constexpr double longest_loss_s = 0.6;  // hands lift for 0.08 to 0.6 s; beyond it nothing tells them apart
 constexpr double same_course = 0.7, right_along = 0.95;  // cosines: within 45 and 18 degrees
@@ -138,11 +140,23 @@ class Finder {
     const double explained_mm = silence.speed_mm_s * waited_s;
     silence.excess_mm = silence.gap_mm - explained_mm;
     if (silence.gap_mm > leap_factor * explained_mm + leap_slack_mm) {
-      if (!exchanged(i)) found_.push_back(caught_up(silence, before->speed_mm_s));
+      if (!exchanged(i)) found_.push_back(caught_up(since_held(silence), before->speed_mm_s));
     } else if (late && silence.speed_mm_s >= moving_mm_s && silence.gap_mm >= least_way * explained_mm) {
       silence.kind = Silence::Kind::hole;
       found_.push_back(silence);
     }
+  }
+
+  // Firmware that holds a lost contact where it was, and then leaps: contact was lost when it came to a stop.
+  Silence since_held(const Silence& leap) const {
+    const std::uint32_t first = trace_.contacts[trace_.reports[leap.before].contact].first;
+    std::uint32_t from = leap.before;
+    while (from > first && distance(at(trace_.reports[from - 1]), leap.from) < held_mm) --from;
+    if (from == leap.before || leap.gap_mm < wide_gap_mm) return leap;
+    Silence whole = between(Silence::Kind::leap, from, leap.after);
+    whole.speed_mm_s = leap.speed_mm_s;
+    whole.excess_mm = whole.gap_mm - leap.speed_mm_s * whole.gap_s;
+    return whole;
   }
 
   // Firmware that smooths does not leap at once: it leaves stray reports within the leap.
