@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "analyzer/measure/crosses.hpp"
 #include "analyzer/measure/decimals.hpp"
 #include "analyzer/measure/regions.hpp"
 #include "analyzer/measure/zone_kind.hpp"
@@ -15,8 +16,6 @@ constexpr double smallest_mm2 = 6.0;
 constexpr double surest = 0.98;  // as often right, of the surest, on the rehearsal mix (docs/accuracy.md)
 constexpr double void_confidence = 0.98;
 constexpr double overlap_share = 0.5;  // of the narrower of two zones that lie along one line
-constexpr double half_finger_mm = 4.0;
-constexpr int fewest_of_cross = 3;
 
 template <class Wanted>
 Regions regions_where(const std::vector<std::uint8_t>& states, const Raster& raster, Wanted wanted) {
@@ -27,46 +26,18 @@ Regions regions_where(const std::vector<std::uint8_t>& states, const Raster& ras
   return regions_of(mask, raster.stride(), raster.height(), reach);
 }
 
+Box on_glass(const Box& box, const Panel& panel) {
+  return {std::max(0.0, box.x0), std::max(0.0, box.y0), std::min(panel.width_mm, box.x1),
+          std::min(panel.height_mm, box.y1)};
+}
+
 Box box_of(const Region& region, const Raster& raster, const Panel& panel) {
   const auto mm = [&](int pixel) { return (pixel - raster.margin) * raster.pixel_mm; };
-  return {std::max(0.0, mm(region.left)), std::max(0.0, mm(region.top)),
-          std::min(panel.width_mm, mm(region.right)), std::min(panel.height_mm, mm(region.bottom))};
+  return on_glass({mm(region.left), mm(region.top), mm(region.right), mm(region.bottom)}, panel);
 }
 
 std::size_t label_at(const Regions& regions, const Raster& raster, int column, int row) {
   return static_cast<std::size_t>(regions.labels[raster.index(column, row)]);
-}
-
-// What lies along one column (or row) of electrodes in a region: its silences' ways.
-struct LineEvidence {
-  std::vector<double> low, high;  // where each way ends, across the line
-  double from = 1e9, to = -1e9;   // along it
-
-  void add(const Silence& s, bool column) {
-    const double p = column ? s.from.x_mm : s.from.y_mm, q = column ? s.to.x_mm : s.to.y_mm;
-    const double a = column ? s.from.y_mm : s.from.x_mm, b = column ? s.to.y_mm : s.to.x_mm;
-    low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
-    from = std::min({from, a, b}), to = std::max({to, a, b});
-  }
-  void add(const LineEvidence& other) {
-    low.insert(low.end(), other.low.begin(), other.low.end());
-    high.insert(high.end(), other.high.begin(), other.high.end());
-    from = std::min(from, other.from), to = std::max(to, other.to);
-  }
-  int count() const { return static_cast<int>(low.size()); }
-};
-
-double median(std::vector<double> values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
-Box box_of(const LineEvidence& line, bool column, const Panel& panel) {
-  const double low = median(line.low), high = median(line.high);
-  const double end = column ? panel.height_mm : panel.width_mm;
-  const double from = std::max(0.0, line.from - half_finger_mm), to = std::min(end, line.to + half_finger_mm);
-  return column ? Box{low, from, high, to} : Box{from, low, to, high};
 }
 
 // A zone before it is told: its shape and what speaks for it.
@@ -75,12 +46,12 @@ struct Draft {
   double pixels = 0;
   DeadZone facts;  // lost, passages, confidence, and the kind where an edge band tells it
   bool edge = false, gone = false;
-  LineEvidence column, row;
+  int column = 0, row = 0;  // its silences that repeat along one column (or row)
 };
 
 // Do two zones lie along one column (or row)? By where they lie across it.
 bool along_one_line(const Draft& a, const Draft& b, bool column) {
-  if ((column ? a.column : a.row).count() == 0 || (column ? b.column : b.row).count() == 0) return false;
+  if ((column ? a.column : a.row) == 0 || (column ? b.column : b.row) == 0) return false;
   const double a0 = column ? a.box.x0 : a.box.y0, a1 = column ? a.box.x1 : a.box.y1;
   const double b0 = column ? b.box.x0 : b.box.y0, b1 = column ? b.box.x1 : b.box.y1;
   if (a1 - a0 > widest_line_mm || b1 - b0 > widest_line_mm) return false;
@@ -94,7 +65,7 @@ void take_in(Draft& into, Draft& other) {
   into.facts.lost = std::max(into.facts.lost, other.facts.lost);
   into.facts.passages = std::max(into.facts.passages, other.facts.passages);
   into.facts.confidence = std::max(into.facts.confidence, other.facts.confidence);
-  into.column.add(other.column), into.row.add(other.row);
+  into.column += other.column, into.row += other.row;
   other.gone = true;
 }
 
@@ -106,12 +77,6 @@ void join_pieces(std::vector<Draft>& drafts) {
         if (!drafts[j].gone && !drafts[i].edge && !drafts[j].edge &&
             along_one_line(drafts[i], drafts[j], column))
           take_in(drafts[i], drafts[j]);
-}
-
-// A column and a row that cross are two zones.
-bool crossed(const Draft& draft) {
-  return draft.column.count() >= fewest_of_cross && draft.row.count() >= fewest_of_cross &&
-         draft.box.width() > widest_line_mm && draft.box.height() > widest_line_mm;
 }
 
 // Sides along which reports lie at the very edge of the glass, next to `box`.
@@ -173,8 +138,8 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
     draft.facts.lost = std::max(draft.facts.lost, repeats[i].lost);
     draft.facts.passages = std::max(draft.facts.passages, repeats[i].passages);
     draft.facts.confidence = std::max(draft.facts.confidence, 1 - std::exp(repeats[i].log_chance));
-    if (repeats[i].over == Repeat::Over::column) draft.column.add(silences[i], true);
-    if (repeats[i].over == Repeat::Over::row) draft.row.add(silences[i], false);
+    draft.column += repeats[i].over == Repeat::Over::column;
+    draft.row += repeats[i].over == Repeat::Over::row;
   }
   for (const EdgeBand& band : bands)
     for (const Point& place : band.places) {
@@ -209,9 +174,10 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
     const Draft& draft = drafts[label];
     if (draft.gone || draft.pixels * raster.pixel_mm * raster.pixel_mm < smallest_mm2) continue;
     const Sides living = living_sides(draft.box, field, panel);
-    if (crossed(draft) && !draft.edge) {
-      kept.push_back(zone_of(draft, box_of(draft.column, true, panel), panel, living));
-      kept.push_back(zone_of(draft, box_of(draft.row, false, panel), panel, living));
+    const auto cross = draft.edge ? std::nullopt : cross_of(regions, static_cast<std::int32_t>(label), raster);
+    if (cross) {
+      kept.push_back(zone_of(draft, on_glass(cross->column, panel), panel, living));
+      kept.push_back(zone_of(draft, on_glass(cross->row, panel), panel, living));
     } else {
       kept.push_back(zone_of(draft, draft.box, panel, living));
     }

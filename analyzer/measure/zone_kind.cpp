@@ -8,7 +8,7 @@ namespace {
 constexpr double edge_mm = 4.5, deepest_edge_mm = 16.0, edge_share = 0.55;
 constexpr double line_share = 0.75;
 // From a side on a crack leaves part of a line; inside the panel a short one looks like an area.
-constexpr double leap_mm = 6.0, widest_part_mm = 18.0, shortest_part_mm = 14.0;
+constexpr double leap_mm = 6.0, widest_part_mm = widest_line_mm - leap_mm, shortest_part_mm = 14.0;
 constexpr double ratio_at_side = 1.8, ratio_inside = 2.5;
 
 bool part_of_line(double wide, double along, bool at_side) {
