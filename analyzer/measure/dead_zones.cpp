@@ -46,7 +46,14 @@ struct Draft {
   double pixels = 0;
   DeadZone facts;  // lost, passages, confidence, and the kind where an edge band tells it
   bool edge = false, gone = false;
-  int column = 0, row = 0;  // its silences that repeat along one column (or row)
+  int column = 0, row = 0;       // its silences that repeat along one column (or row)
+  int level = 0, upright = 0;    // leaps over it along x, along y
+  void leapt(Point from, Point to) {
+    ++(std::abs(to.x_mm - from.x_mm) > std::abs(to.y_mm - from.y_mm) ? level : upright);
+  }
+  Along leaps() const {
+    return level == upright ? Along::none : level > upright ? Along::row : Along::column;
+  }
 };
 
 // Do two zones lie along one column (or row)? By where they lie across it.
@@ -66,6 +73,7 @@ void take_in(Draft& into, Draft& other) {
   into.facts.passages = std::max(into.facts.passages, other.facts.passages);
   into.facts.confidence = std::max(into.facts.confidence, other.facts.confidence);
   into.column += other.column, into.row += other.row;
+  into.level += other.level, into.upright += other.upright;
   other.gone = true;
 }
 
@@ -96,16 +104,16 @@ Sides living_sides(const Box& box, const ReportField& field, const Panel& panel)
   return living;
 }
 
-DeadZone zone_of(const Box& box, const Panel& panel, const Sides& living) {
+DeadZone zone_of(const Box& box, const Panel& panel, const Sides& living, Along leaps) {
   DeadZone zone;
-  tell_kind(zone, box, panel, living);
+  tell_kind(zone, box, panel, living, leaps);
   zone.x_mm = round_mm(box.x0), zone.y_mm = round_mm(box.y0);
   zone.width_mm = round_mm(box.width()), zone.height_mm = round_mm(box.height());
   return zone;
 }
 
 DeadZone zone_of(const Draft& draft, const Box& box, const Panel& panel, const Sides& living) {
-  DeadZone zone = zone_of(box, panel, living);
+  DeadZone zone = zone_of(box, panel, living, draft.leaps());
   if (draft.edge) zone.kind = draft.facts.kind, zone.along = draft.facts.along;
   zone.lost = draft.facts.lost, zone.passages = draft.facts.passages;
   zone.confidence = round_share(std::min(draft.facts.confidence, surest));
@@ -138,6 +146,7 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
     draft.facts.lost = std::max(draft.facts.lost, repeats[i].lost);
     draft.facts.passages = std::max(draft.facts.passages, repeats[i].passages);
     draft.facts.confidence = std::max(draft.facts.confidence, 1 - std::exp(repeats[i].log_chance));
+    draft.leapt(silences[i].from, silences[i].to);
     draft.column += repeats[i].over == Repeat::Over::column;
     draft.row += repeats[i].over == Repeat::Over::row;
   }
@@ -204,7 +213,7 @@ std::vector<DeadZone> attested_zones(const std::vector<std::uint8_t>& states, co
   std::vector<DeadZone> zones;
   for (std::size_t label = 1; label < wide.size(); ++label) {
     if (!wide[label]) continue;
-    DeadZone zone = zone_of(box_of(regions.found[label], raster, panel), panel, {});
+    DeadZone zone = zone_of(box_of(regions.found[label], raster, panel), panel, {}, Along::none);
     zone.attested = true;
     zones.push_back(zone);
   }

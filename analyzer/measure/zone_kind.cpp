@@ -11,15 +11,17 @@ constexpr double line_share = 0.75;
 constexpr double leap_mm = 6.0, widest_part_mm = widest_line_mm - leap_mm, shortest_part_mm = 14.0;
 constexpr double ratio_at_side = 1.8, ratio_inside = 2.5;
 
-bool part_of_line(double wide, double along, bool at_side) {
-  const double width = std::max(3.0, wide - leap_mm);
-  return width <= widest_part_mm && along >= shortest_part_mm &&
-         along >= (at_side ? ratio_at_side : ratio_inside) * width;
+// lengthwise: most leaps ran along it, not across.
+bool part_of_line(double wide_mm, double along_mm, bool at_side, bool lengthwise) {
+  const double width_mm = lengthwise ? wide_mm : std::max(3.0, wide_mm - leap_mm);
+  if (lengthwise) along_mm -= leap_mm;
+  return width_mm <= widest_part_mm && along_mm >= shortest_part_mm &&
+         along_mm >= (at_side ? ratio_at_side : ratio_inside) * width_mm;
 }
 
 }  // namespace
 
-void tell_kind(DeadZone& zone, const Box& box, const Panel& panel, const Sides& living) {
+void tell_kind(DeadZone& zone, const Box& box, const Panel& panel, const Sides& living, Along leaps) {
   const double w = box.width(), h = box.height();
   const bool left = box.x0 < edge_mm, right = panel.width_mm - box.x1 < edge_mm;
   const bool top = box.y0 < edge_mm, bottom = panel.height_mm - box.y1 < edge_mm;
@@ -35,8 +37,10 @@ void tell_kind(DeadZone& zone, const Box& box, const Panel& panel, const Sides& 
     return tell(ZoneKind::line, Along::column);
   if (h <= widest_line_mm && w >= line_share * panel.width_mm && w >= h)
     return tell(ZoneKind::line, Along::row);
-  if (h >= w && part_of_line(w, h, top || bottom)) return tell(ZoneKind::partial_line, Along::column);
-  if (w >= h && part_of_line(h, w, left || right)) return tell(ZoneKind::partial_line, Along::row);
+  if (h >= w && part_of_line(w, h, top || bottom, leaps == Along::column))
+    return tell(ZoneKind::partial_line, Along::column);
+  if (w >= h && part_of_line(h, w, left || right, leaps == Along::row))
+    return tell(ZoneKind::partial_line, Along::row);
   tell(ZoneKind::area, Along::none);
 }
 

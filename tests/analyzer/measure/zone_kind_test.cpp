@@ -34,6 +34,18 @@ TEST_CASE("along a side with a living strip outside it is a line, no edge band")
   CHECK(told({2, 0, 14, 142}).kind == ZoneKind::edge_band);
 }
 
+TEST_CASE("what leaps lengthen is no line") {
+  // 18 mm long as rows leapt it, 12 mm high as rows lie apart: about as wide as high.
+  Panel panel;
+  panel.width_mm = 68, panel.height_mm = 142;
+  const Box box{0, 60, 24, 72};
+  DeadZone zone;
+  tell_kind(zone, box, panel, {}, Along::row);
+  CHECK(zone.kind == ZoneKind::area);
+  tell_kind(zone, box, panel, {}, Along::column);
+  CHECK(zone.kind == ZoneKind::partial_line);
+}
+
 TEST_CASE("shallow along one side is an edge band, as wide as high an area") {
   CHECK(told({0, 5, 8, 140}).kind == ZoneKind::edge_band);
   CHECK(told({25, 60, 41, 76}).kind == ZoneKind::area);
