@@ -29,6 +29,7 @@ constexpr double widest_line_mm = 24.0;
 // to 3.
 constexpr double straight_mm = 0.5, step_share = 0.3;  // 0.29: what falls anywhere within a step
 constexpr std::size_t fewest_aimed = 4;
+constexpr double largest_place = 0.5;  // of the panel: what is spread further is no place
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
 constexpr double reported_mm = 2.0;  // a report this near the middle of a gap: that passage was reported
@@ -242,7 +243,8 @@ class Scan {
       left = std::min({left, s.from.x_mm, s.to.x_mm}), right = std::max({right, s.from.x_mm, s.to.x_mm});
       top = std::min({top, s.from.y_mm, s.to.y_mm}), bottom = std::max({bottom, s.from.y_mm, s.to.y_mm});
     }
-    const double share = std::min(1.0, (right - left + d_) * (bottom - top + d_) / area());
+    const double share = (right - left + d_) * (bottom - top + d_) / area();
+    if (share > largest_place) return;
     // Passages reported over one gap are counted again over the next: per gap, not in all.
     const double each = static_cast<double>(reported) / static_cast<double>(group.size());
     const double log_p =

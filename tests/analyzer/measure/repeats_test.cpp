@@ -78,6 +78,28 @@ TEST_CASE("one loss on one row is no fault") {
   CHECK(t.faults() == 0);
 }
 
+TEST_CASE("leaps that hang together all over the panel are no place that repeats") {
+  const std::uint64_t seed = GENERATE(1, 2, 3);
+  INFO("seed " << seed);
+  std::mt19937_64 random(seed);
+  const auto upto = [&](double most) { return std::uniform_real_distribution<double>(0, most)(random); };
+  const Trace trace = SweepMaker(68, 142).rows(60).trace();
+  const std::vector<std::uint8_t> counts(trace.contacts.size(), 1);
+  std::vector<Silence> scattered;
+  for (int k = 0; k < 900; ++k) {
+    Silence s;
+    s.from = {upto(68), upto(142)};
+    const double angle = upto(6.28);
+    s.to = {s.from.x_mm + 12 * std::cos(angle), s.from.y_mm + 12 * std::sin(angle)};
+    s.t_s = k, s.gap_s = s.interval_s = 1 / 120.0, s.gap_mm = 12, s.excess_mm = 11, s.speed_mm_s = 100;
+    scattered.push_back(s);
+  }
+  int faults = 0;
+  for (const Repeat& r : repeats(trace, scattered, ReportField(trace, raster_over(trace.panel), counts), 8))
+    faults += r.fault;
+  CHECK(faults <= 45);
+}
+
 TEST_CASE("a repeat's numbers are in order") {
   for (std::uint64_t seed = 1; seed <= 20; ++seed) {
     INFO("seed " << seed);
