@@ -17,6 +17,18 @@ double ContactSpans::extent_mm(std::uint32_t c) const {
   return furthest;
 }
 
+double ContactSpans::drift_mm(std::uint32_t c) const {
+  const std::uint32_t half = trace_.contacts[c].count / 2;
+  if (half == 0) return 0;
+  double dx = 0, dy = 0;
+  for (std::uint32_t i = 0; i < half; ++i) {
+    const Report &a = trace_.reports[trace_.contacts[c].first + i],
+                 &b = trace_.reports[trace_.contacts[c].first + trace_.contacts[c].count - 1 - i];
+    dx += b.x - a.x, dy += b.y - a.y;
+  }
+  return length(dx, dy) / half;
+}
+
 const Report& ContactSpans::at(std::uint32_t c, std::int64_t t_us) const {
   const auto begin = trace_.reports.begin() + trace_.contacts[c].first;
   const auto end = begin + trace_.contacts[c].count;

@@ -1,26 +1,24 @@
 #include "analyzer/measure/ghosts.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <map>
-#include <numeric>
 #include <utility>
 
+#include "analyzer/measure/brief_touches.hpp"
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
 
 namespace paneproof {
 namespace {
 
-constexpr double brief_s = 0.15, stays_mm = 3.0;       // a brief one may wander a little
-constexpr double brief_still_s = 0.5, still_mm = 1.0;  // a longer one must keep still
-constexpr double kin_s = 0.3, kin_mm = 12.0, spell_mm = 6.0;
+constexpr double kin_s = 0.3, kin_mm = 12.0;
 constexpr double resting_s = 1.0, resting_share = 0.6;  // a finger held still that comes and goes
-constexpr double dart_mm_s = 600;                       // along a sense line, faster than a sweep
-constexpr double link_s = 0.05, link_mm = 4.0, link_mm_s = 200;
 constexpr double far_mm = 20.0, fastest_hand_mm_s = 1000.0;
 constexpr double flicker_s = 0.1, line_mm = 3.0, off_mm = 12.0;
 constexpr double again_mm = 4.0, beside_mm = 8.0;
-constexpr double palm_s = 0.06, late_palm_s = 0.25, moving_mm_s = 20.0, border_mm = 3.0;
+constexpr double palm_s = 0.02, late_palm_s = 0.1, moving_mm_s = 20.0, border_mm = 3.0;
+constexpr int enough_told = 2;
 
 double apart_mm(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
 
@@ -40,14 +38,12 @@ class Sorter {
  public:
   Sorter(const Trace& trace, const ContactSpans& spans, Tool counted) : trace_(trace), spans_(spans) {
     const std::size_t n = trace.contacts.size();
-    is_.assign(n, Touch::finger), brief_.assign(n, 0), stroke_.assign(n, 0), asked_.assign(n, 0);
-    for (std::uint32_t c = 0; c < n; ++c) {
+    is_.assign(n, Touch::finger), asked_.assign(n, 0);
+    for (std::uint32_t c = 0; c < n; ++c)
       asked_[c] = trace.contacts[c].tool == counted && trace.contacts[c].ending == Ending::lifted;
-      brief_[c] = brief(c);
-      stroke_[c] = !brief_[c] && !darts(c);
-    }
-    find_broken_strokes();
-    spell_of_ = each_alone();
+    BriefTouches touches = brief_touches(trace, spans);
+    brief_ = std::move(touches.brief), stroke_ = std::move(touches.stroke);
+    spell_of_ = each_alone(n);
   }
 
   std::vector<Touch> sorted() {
@@ -56,6 +52,9 @@ class Sorter {
       if (asked_[c] && inside(c) && alone(c) && (far(c) || hasty(c))) tell(c);
     for (std::uint32_t c = 0; c < is_.size(); ++c)
       if (asked_[c] && is_[c] == Touch::finger && inside(c) && on_line(c)) is_[c] = Touch::ghost;
+    if (spells_told() >= enough_told)
+      for (std::uint32_t c = 0; c < is_.size(); ++c)
+        if (asked_[c] && is_[c] == Touch::finger && alone(c) && (inside(c) || far(c))) tell(c);
     gather_spots();
     for (std::uint32_t c = 0; c < is_.size(); ++c)
       if (asked_[c] && brief_[c] && is_[c] == Touch::finger && again(c)) is_[c] = Touch::ghost;
@@ -63,54 +62,6 @@ class Sorter {
   }
 
  private:
-  bool brief(std::uint32_t c) const {
-    const double lasts_s = spans_.lasts_s(c);
-    if (lasts_s > brief_still_s) return false;
-    const double extent_mm = spans_.extent_mm(c);
-    return (lasts_s <= brief_s && extent_mm <= stays_mm) || extent_mm <= still_mm;
-  }
-
-  bool darts(std::uint32_t c) const {
-    const double lasts_s = spans_.lasts_s(c);
-    return lasts_s <= brief_s && spans_.extent_mm(c) > dart_mm_s * lasts_s;
-  }
-
-  std::vector<std::uint32_t> each_alone() const {
-    std::vector<std::uint32_t> links(is_.size());
-    std::iota(links.begin(), links.end(), 0);
-    return links;
-  }
-
-  static std::uint32_t root(std::vector<std::uint32_t>& links, std::uint32_t c) {
-    while (links[c] != c) c = links[c] = links[links[c]];
-    return c;
-  }
-
-  // A finger that noise keeps interrupting: brief spans, each where the one before ended, that get somewhere.
-  void find_broken_strokes() {
-    std::vector<std::uint32_t> links = each_alone();
-    for (std::uint32_t c = 0; c < is_.size(); ++c) {
-      if (stroke_[c]) continue;
-      spans_.each_near(c, [&](std::uint32_t other) {
-        const double gap_s = spans_.start_s(c) - spans_.end_s(other);
-        if (other < c && !stroke_[other] && gap_s > 0 && gap_s <= link_s &&
-            apart_mm(spans_.last(other), spans_.first(c)) < link_mm + link_mm_s * gap_s)
-          links[root(links, c)] = root(links, other);
-      });
-    }
-    std::map<std::uint32_t, std::pair<std::uint32_t, std::uint32_t>>
-        ends;  // first and last touch of each chain
-    for (std::uint32_t c = 0; c < is_.size(); ++c)
-      if (!stroke_[c]) ends.try_emplace(root(links, c), c, c).first->second.second = c;
-    for (std::uint32_t c = 0; c < is_.size(); ++c) {
-      if (stroke_[c]) continue;
-      const auto [from, to] = ends[root(links, c)];
-      stroke_[c] = spans_.end_s(to) - spans_.start_s(from) > brief_s &&
-                   apart_mm(spans_.first(from), spans_.last(to)) > spell_mm;
-    }
-    for (std::uint32_t c = 0; c < is_.size(); ++c) brief_[c] &= !stroke_[c];
-  }
-
   // A stroke that is down while c is: how far off; one that ends before or begins after: where it does.
   double stroke_apart_mm(std::uint32_t stroke, std::uint32_t c) const {
     if (spans_.overlap(stroke, c)) return apart_mm(spans_.at(stroke, spans_.first(c).t_us), spans_.first(c));
@@ -131,7 +82,7 @@ class Sorter {
     return found;
   }
 
-  std::uint32_t root(std::uint32_t c) { return root(spell_of_, c); }
+  std::uint32_t root(std::uint32_t c) { return paneproof::root(spell_of_, c); }
 
   void join_spells() {
     for (std::uint32_t c = 0; c < is_.size(); ++c) {
@@ -176,16 +127,23 @@ class Sorter {
     return found;
   }
 
+  // From the stroke before and to the stroke after: too fast for a hand on both ways, or on one that is long.
   bool hasty(std::uint32_t c) const {
-    double before_mm_s = -1, after_mm_s = -1;
+    struct Way {
+      bool fast = false, fast_and_far = false;
+    } before, after;
+    bool after_seen = false;
     spans_.each_near(c, [&](std::uint32_t other) {
-      if (!stroke_[other]) return;
-      if (spans_.end_s(other) < spans_.start_s(c))
-        before_mm_s = stroke_apart_mm(other, c) / seconds(spans_.last(other).t_us, spans_.first(c).t_us);
-      else if (spans_.start_s(other) > spans_.end_s(c) && after_mm_s < 0)
-        after_mm_s = stroke_apart_mm(other, c) / seconds(spans_.last(c).t_us, spans_.first(other).t_us);
+      if (!stroke_[other] || spans_.overlap(other, c)) return;
+      const bool earlier = spans_.end_s(other) < spans_.start_s(c);
+      if (!earlier && std::exchange(after_seen, true)) return;
+      const double way_mm = stroke_apart_mm(other, c);
+      const double took_s = earlier ? seconds(spans_.last(other).t_us, spans_.first(c).t_us)
+                                    : seconds(spans_.last(c).t_us, spans_.first(other).t_us);
+      const bool fast = way_mm > fastest_hand_mm_s * took_s;
+      (earlier ? before : after) = {fast, fast && way_mm > far_mm};
     });
-    return before_mm_s > fastest_hand_mm_s && after_mm_s > fastest_hand_mm_s;
+    return (before.fast && after.fast) || before.fast_and_far || after.fast_and_far;
   }
 
   // Pieces of a second finger's stroke: from the one before and to the next of its spell at a sweep's pace.
@@ -241,6 +199,15 @@ class Sorter {
     return all_gone && !still_down;
   }
 
+  // Spells of which a ghost was told.
+  int spells_told() {
+    std::vector<std::uint32_t> told;
+    for (std::uint32_t c = 0; c < is_.size(); ++c)
+      if (is_[c] == Touch::ghost) told.push_back(root(c));
+    std::sort(told.begin(), told.end());
+    return static_cast<int>(std::unique(told.begin(), told.end()) - told.begin());
+  }
+
   void tell(std::uint32_t c) { is_[c] = palm(c) ? Touch::palm : Touch::ghost; }
 
   // Spots: up to four ghosts of different spells for each square of again_mm.
@@ -270,7 +237,7 @@ class Sorter {
         for (const std::uint32_t ghost : found->second)
           told += root(ghost) != root(c) && apart_mm(spans_.first(ghost), r) <= again_mm;
       }
-    return told >= 2 && !of_stroke(c, beside_mm);
+    return told >= enough_told && !of_stroke(c, beside_mm);
   }
 
   const Trace& trace_;

@@ -1,17 +1,19 @@
 // Ghost touches: contacts that nobody made.
 //
-// A brief touch stays where it appears (at most 0.15 s within 3 mm, or 0.5 s within 1 mm). Brief touches that
-// follow one another within 0.3 s and 12 mm are one spell. A spell that moves on, or that stands beside a
-// stroke or where one ends or begins, is a piece of a finger's stroke. Of the others these are ghosts:
+// Brief touches (brief_touches.hpp) that follow one another within 0.3 s and 12 mm are one spell. A spell
+// that moves on, or stands beside a stroke or where one ends or begins, is a piece of a finger's stroke. Of
+// the others these are ghosts:
 //   far      a finger is on the glass further than 20 mm off, and no other is missing
-//   hasty    no hand could have come and gone that fast from the strokes before and after it
+//   hasty    no hand comes from the stroke before and goes to the stroke after that fast, or makes one of
+//            these ways where it is longer than 20 mm
 //   on line  it flickers for at most 0.1 s on the column or the row of a finger, further than 12 mm off:
 //            noise of a supply enters at the finger and runs along its sense line
+//   alike    ghosts of two spells were told so far: this panel makes them, and a sweeping hand does not tap
 //   again    two ghosts were told at that place at other times, and no finger is within 8 mm
-// Within 3 mm of the border only "again" counts: a finger that runs beside the glass flickers there.
-// A brief touch that vanishes together with all fingers, or after which they are taken away in full motion
-// within 0.25 s, is a palm that the firmware noticed, and no ghost. Definitions ours; common practice, no
-// source.
+// Within 3 mm of the border only "again" counts, and "alike" while a finger is far: a finger that runs
+// beside the glass flickers there. A brief touch that vanishes together with all fingers, within 0.02 s, or
+// after which they are taken away in full motion within 0.1 s, is a palm that the firmware noticed, and no
+// ghost. Definitions ours; common practice, no source.
 #pragma once
 
 #include <cstdint>

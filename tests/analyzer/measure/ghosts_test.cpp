@@ -68,13 +68,45 @@ TEST_CASE("touches that follow one another along a way are a finger's") {
   CHECK(contact_roles(trace).ghosts.empty());
 }
 
-TEST_CASE("a touch while no finger is down is a ghost where ghosts were told twice, and nowhere else") {
+TEST_CASE("a touch while no finger is down is a ghost at a spot where ghosts were told twice") {
   SweepMaker maker = row_with_touches({{0.3, {40, 110}}, {0.9, {40, 110}}});
   const double free_s = maker.now_s();
-  maker.at(free_s + 0.6).rest({40, 110}, 0.03).at(free_s + 1.4).rest({20, 90}, 0.03);
+  maker.at(free_s + 0.6).rest({40, 110}, 0.03);
   const Roles roles = contact_roles(maker.trace());
   REQUIRE(roles.ghosts.size() == 3);
   CHECK(roles.ghosts[2].t_s == Approx(free_s + 0.6).margin(0.001));
+}
+
+TEST_CASE("a touch while no finger is down is a ghost where the panel told two others, and not where one") {
+  for (const bool twice : {false, true}) {
+    SweepMaker maker = row_with_touches({{0.3, {40, 110}}, {0.9, {twice ? 15.0 : 40.0, 60}}});
+    if (!twice) maker = row_with_touches({{0.3, {40, 110}}});
+    maker.at(maker.now_s() + 1.4).rest({20, 90}, 0.03);
+    CHECK(contact_roles(maker.trace()).ghosts.size() == (twice ? 3 : 1));
+  }
+}
+
+TEST_CASE("a touch that no hand could have left for the next stroke in time is a ghost") {
+  for (const double gap_s : {0.03, 0.18}) {  // 41.6 mm off: 1390 and 230 mm/s
+    SweepMaker maker(68, 142);
+    maker.stroke({{4, 20}, {64, 20}});
+    const double t_s = maker.now_s() + 0.5;
+    maker.at(t_s).rest({40, 60}, 0.004);
+    maker.at(t_s + gap_s).stroke({{64, 26}, {4, 26}});
+    CHECK(contact_roles(maker.trace()).ghosts.size() == (gap_s < 0.1 ? 1 : 0));
+  }
+}
+
+TEST_CASE("a touch that trembles about one place is a ghost, one that moves on is not") {
+  for (const double step_mm : {0.0, 0.6}) {
+    SweepMaker maker(68, 142);
+    const double t_s = maker.now_s();
+    maker.stroke({{4, 20}, {64, 20}});
+    std::vector<Spot> way;
+    for (int k = 0; k < 24; ++k) way.push_back({40 + step_mm * k + (k % 2) * 1.5, 110 + (k % 3 - 1) * 0.8});
+    maker.at(t_s + 0.1).stroke(way);
+    CHECK(contact_roles(maker.trace()).ghosts.size() == (step_mm > 0 ? 0 : 1));
+  }
 }
 
 // Noise of a supply enters at the finger and runs along its sense line (common practice, no source).
@@ -95,6 +127,14 @@ TEST_CASE("a touch after which every finger is taken away in mid-stroke is a pal
   const Roles roles = contact_roles(maker.trace());
   CHECK(roles.palms == 1);
   CHECK(roles.ghosts.empty());
+}
+
+TEST_CASE("a touch soon after which the finger comes to rest and lifts is a ghost, and no palm") {
+  SweepMaker maker(68, 142);
+  const double t_s = maker.now_s();
+  maker.stroke({{4, 20}, {34, 20}});
+  maker.at(t_s + 0.1).rest({40, 110}, 0.03);  // the stroke ends at 0.3 s
+  CHECK(contact_roles(maker.trace()).ghosts.size() == 1);
 }
 
 TEST_CASE("a finger that grazes the border is no ghost") {
