@@ -15,6 +15,11 @@ constexpr double window_s = 0.06;
 constexpr int shortest_window = 5, longest_window = 15;
 constexpr double moving_mm_s = 20.0;
 constexpr double even_interval = 1.7;  // a window with a longer interval is left out
+// Straight on: over `about_s` about a report the first and the last third of the way differ by no more than
+// this share of their length, and what noise makes of it.
+constexpr double about_s = 0.12, uneven_share = 0.25, noise_share = 4;
+constexpr double median_of_normal = 0.6745;  // of the absolute value, in standard deviations (textbook)
+constexpr std::size_t fewest_straight = 50;
 constexpr double resting_mm = 0.6, resting_s = 0.15;
 constexpr std::size_t fewest_resting = 6;
 constexpr double stretch_mm = 30.0, near_straight_mm = 1.0;
@@ -49,6 +54,16 @@ std::vector<Run> runs_of(const Trace& trace, const std::vector<std::uint8_t>& co
   return runs;
 }
 
+// How far the first and the last third of the way about a report differ, less what an even way may, mm.
+double unevenness_mm(const Report* middle, std::ptrdiff_t reach) {
+  const std::ptrdiff_t third = (2 * reach + 1) / 3;
+  const Report &a = middle[-reach], &b = middle[third - reach], &c = middle[reach - third],
+               &d = middle[reach];
+  const double in_x = b.x - a.x, in_y = b.y - a.y, out_x = d.x - c.x, out_y = d.y - c.y;
+  const double shorter = std::min(length(in_x, in_y), length(out_x, out_y));
+  return length(out_x - in_x, out_y - in_y) - uneven_share * shorter;
+}
+
 class Moving {
  public:
   void add(const Trace& trace, const Run& run) {
@@ -59,6 +74,8 @@ class Moving {
     auto& weights = weights_[window];
     if (weights.empty()) weights = quadratic_weights(window);
     const int half = window / 2;
+    const auto reach =
+        static_cast<std::uint32_t>(std::max<long>(half, std::lround(about_s / 2 / run.usual_s)));
     const double unbiased = 1 / std::sqrt(1 - weights[half]);
     for (std::uint32_t i = run.first + half; i + half <= run.last; ++i) {
       const Report* middle = &trace.reports[i];
@@ -74,25 +91,43 @@ class Moving {
       }
       if (!even) continue;
       const double across = ((middle->x - fit_x) * -dy + (middle->y - fit_y) * dx) / way * unbiased;
-      sum2_ += across * across;
+      const bool whole = i - run.first >= reach && run.last - i >= reach;
       off_mm_.push_back(static_cast<float>(std::abs(across)));
+      uneven_mm_.push_back(whole ? static_cast<float>(unevenness_mm(middle, reach)) : not_straight_mm);
     }
   }
 
   void into(Jitter& jitter) {
-    jitter.reports = static_cast<std::int64_t>(off_mm_.size());
     if (off_mm_.empty()) return;
-    jitter.rms_mm = round_mm(std::sqrt(sum2_ / static_cast<double>(off_mm_.size())));
-    const auto at =
-        off_mm_.begin() + static_cast<std::ptrdiff_t>(0.95 * static_cast<double>(off_mm_.size() - 1));
-    std::nth_element(off_mm_.begin(), at, off_mm_.end());
-    jitter.p95_mm = round_mm(*at);
+    std::vector<float> off = off_mm_;
+    const double noise_mm = quantile(off, 0.5) / median_of_normal;
+    std::size_t straight = 0;
+    for (std::size_t k = 0; k < off_mm_.size(); ++k)
+      if (uneven_mm_[k] <= noise_share * noise_mm) off[straight++] = off_mm_[k];
+    if (straight >= fewest_straight)
+      off.resize(straight);
+    else
+      off = off_mm_;
+    double sum2 = 0;
+    for (const float mm : off) sum2 += static_cast<double>(mm) * mm;
+    jitter.reports = static_cast<std::int64_t>(off.size());
+    jitter.rms_mm = round_mm(std::sqrt(sum2 / static_cast<double>(off.size())));
+    jitter.p95_mm = round_mm(quantile(off, 0.95));
   }
 
  private:
+  static constexpr float not_straight_mm = 1e9f;
+
+  // Of a list with at least one value; puts it into another order.
+  static double quantile(std::vector<float>& values, double share) {
+    const auto at =
+        values.begin() + static_cast<std::ptrdiff_t>(share * static_cast<double>(values.size() - 1));
+    std::nth_element(values.begin(), at, values.end());
+    return *at;
+  }
+
   std::map<int, std::vector<double>> weights_;
-  std::vector<float> off_mm_;
-  double sum2_ = 0;
+  std::vector<float> off_mm_, uneven_mm_;  // of each report on a moving finger
 };
 
 // Stretches in which the finger stayed within `resting_mm` for a while.

@@ -5,7 +5,7 @@
 
 #include "capture/rehearse/host.hpp"
 #include "capture/rehearse/jitter_truth.hpp"
-#include "capture/rehearse/truth_keeper.hpp"
+#include "capture/rehearse/panel_scan.hpp"
 
 namespace paneproof {
 namespace {
@@ -24,17 +24,6 @@ enum Stream : std::uint64_t {
   tremble_stream = 50
 };
 
-// A palm or a blob of water for a while.
-struct Blob {
-  double from_s = 0, to_s = 0;
-  Footprint print;
-};
-
-struct Scan {
-  std::int64_t t_us = 0;
-  Told told;
-};
-
 class Rehearsal {
  public:
   explicit Rehearsal(const RehearsalSpec& spec) {
@@ -46,7 +35,6 @@ class Rehearsal {
     out_.host = spec.host.value_or(draw_host(host));
     grid_ = make_grid(spec.width_mm, spec.height_mm, out_.firmware.pitch_mm, out_.firmware.inset,
                       out_.firmware.rx_are_columns);
-    spread_ = spread_of_contact(spec.contact_mm);
   }
 
   Rehearsed run() {
@@ -54,6 +42,7 @@ class Rehearsal {
     Faults faults(out_.spec.faults, grid_, duration_s_, Random(out_.spec.seed, fault_stream));
     scan_all(faults);
     record(faults);
+    follow_quietly();
     const std::int64_t start = first_stamp_;
     keep_truth(faults, start);
     return std::move(out_);
@@ -96,61 +85,55 @@ class Rehearsal {
     }
   }
 
-  // All that lies on the glass at a time.
-  void look(std::int64_t t_us, const Faults& faults) {
-    const double t_s = static_cast<double>(t_us) * 1e-6;
-    prints_.clear();
-    for (std::size_t k = 0; k < fingers_.size(); ++k) {
-      ScannedFinger& finger = scanned_[k];
-      finger.state = finger_at(fingers_[k], t_us);
-      // A pressed fingertip is a little longer than wide.
-      finger.print = {finger.state.at, spread_ * 0.97, spread_ * 1.05, finger.state.touch, Touching::finger};
-      if (finger.state.down) prints_.push_back(finger.print);
-    }
-    for (const Blob& blob : blobs_)
-      if (t_s >= blob.from_s && t_s < blob.to_s) prints_.push_back(blob.print);
-    faults.add_ghosts(prints_, t_s);
-  }
-
   void scan_all(Faults& faults) {
     const RehearsalSpec& spec = out_.spec;
     const Personality& p = out_.firmware;
-    const TouchFinder finder(grid_, p);
-    Firmware firmware(grid_, p);
-    TruthKeeper keeper(grid_, p, faults, fingers_.size());
-    NodeFrame frame(grid_);
-    Random noise(spec.seed, noise_stream), phase(spec.seed, phase_stream);
-    scanned_.resize(fingers_.size());
+    Random phase(spec.seed, phase_stream);
+    PanelScan panel(grid_, p, faults, {fingers_, blobs_, spec.contact_mm}, Random(spec.seed, noise_stream));
     double t_us = phase.uniform(0, 1e6 / spec.rate_hz), touched_us = t_us;
     const double end_us = duration_s_ * 1e6 + 100e3;
     while (t_us < end_us) {
-      const auto now = static_cast<std::int64_t>(t_us);
-      look(now, faults);
-      Told told;
-      std::vector<Peak> peaks;
-      if (!prints_.empty()) {
-        collect(frame, grid_, prints_);
-        faults.act(frame, t_us * 1e-6);
-        for (std::size_t k = 0; k < grid_.size(); ++k)
-          if (frame.near[k]) frame.signal[k] += p.node_noise * noise.normal();
-        peaks = finder.find(frame, p.off);
-      }
-      told = firmware.scan(now, peaks, prints_.empty() ? 0 : finder.loaded_nodes(frame));
-      keeper.scan(now, scanned_, frame, peaks, told, firmware.blocked(now));
-      if (!firmware.idle()) touched_us = t_us;
-      scans_.push_back({now, std::move(told)});
+      scanned_us_.push_back(t_us);
+      scans_.push_back({static_cast<std::int64_t>(t_us), panel.at(t_us)});
+      if (!panel.idle()) touched_us = t_us;
       const bool idle = p.idle_hz > 0 && t_us - touched_us > p.idle_after_s * 1e6;
       t_us += 1e6 / (idle ? std::min(p.idle_hz, spec.rate_hz) : spec.rate_hz);
     }
-    out_.truth.losses = keeper.finish();
+    out_.truth.losses = panel.finish();
+  }
+
+  // The same scans without any noise, for the true jitter.
+  void follow_quietly() {
+    std::vector<FaultSpec> specs = out_.spec.faults;
+    for (FaultSpec& fault : specs)
+      if (fault.kind == FaultKind::supply_noise) fault.strength = 0;
+    Faults faults(std::move(specs), grid_, duration_s_, Random(out_.spec.seed, fault_stream));
+    PanelScan panel(grid_, out_.firmware, faults, {fingers_, blobs_, out_.spec.contact_mm}, std::nullopt);
+    for (const double t_us : scanned_us_)
+      for (const ToldContact& contact : panel.at(t_us))
+        if (followed(contact))
+          quiet_.push_back(
+              {static_cast<std::int64_t>(t_us), contact.id, contact.finger, on_panel(contact.at, faults)});
+  }
+
+  // Off the border, where positions are clipped or stretched.
+  bool followed(const ToldContact& contact) const {
+    return contact.finger >= 0 &&
+           std::min({contact.true_at.x, contact.true_at.y, out_.spec.width_mm - contact.true_at.x,
+                     out_.spec.height_mm - contact.true_at.y}) > jitter_inset_mm;
+  }
+
+  Vec on_panel(Vec at, const Faults& faults) const {
+    at = faults.tell(at);
+    const double cut = out_.firmware.border_cut_mm;
+    return {std::clamp(at.x, cut, out_.spec.width_mm - cut),
+            std::clamp(at.y, cut, out_.spec.height_mm - cut)};
   }
 
   Vec to_units(Vec at, const Faults& faults) const {
-    const Personality& p = out_.firmware;
-    at = faults.tell(at);
-    const double cut = p.border_cut_mm, w = out_.spec.width_mm, h = out_.spec.height_mm;
-    at = {std::clamp(at.x, cut, w - cut), std::clamp(at.y, cut, h - cut)};
-    return {std::floor(at.x / w * range_x_ + 0.5), std::floor(at.y / h * range_y_ + 0.5)};
+    at = on_panel(at, faults);
+    return {std::floor(at.x / out_.spec.width_mm * range_x_ + 0.5),
+            std::floor(at.y / out_.spec.height_mm * range_y_ + 0.5)};
   }
 
   void record(const Faults& faults) {
@@ -210,10 +193,7 @@ class Rehearsal {
     const Vec mm{units.x / range_x_ * out_.spec.width_mm, units.y / range_y_ * out_.spec.height_mm};
     if (landed && contact.origin != static_cast<int>(Cause::finger))
       out_.truth.ghosts.push_back({t_us, mm, static_cast<Cause>(contact.origin), found->second});
-    const double depth = std::min({contact.true_at.x, contact.true_at.y, spec_width() - contact.true_at.x,
-                                   spec_height() - contact.true_at.y});
-    if (contact.finger >= 0 && depth > jitter_inset_mm)
-      told_.push_back({scan_us, static_cast<int>(found->second), contact.finger, mm});
+    if (followed(contact)) told_.push_back({scan_us, static_cast<int>(found->second), contact.finger, mm});
     const std::size_t before = builder.report_count();
     builder.report(found->second, t_us, units.x, units.y);
     return landed || builder.report_count() > before;
@@ -257,6 +237,9 @@ class Rehearsal {
     std::stable_sort(told_.begin(), told_.end(),
                      [](const ReportedFinger& a, const ReportedFinger& b) { return a.contact < b.contact; });
     const JitterTruth jitter = true_jitter(told_, fingers_, spec.rate_hz);
+    const NoiseTruth noise = true_noise(told_, std::move(quiet_), fingers_, spec.rate_hz);
+    truth.noise_rms_mm = noise.rms_mm;
+    truth.noise_seen_mm = noise.seen_rms_mm;
     truth.jitter_rms_mm = jitter.rms_mm;
     truth.jitter_reports = jitter.reports;
     truth.error_rms_mm = jitter.error_rms_mm;
@@ -283,19 +266,15 @@ class Rehearsal {
     return count;
   }
 
-  double spec_width() const { return out_.spec.width_mm; }
-  double spec_height() const { return out_.spec.height_mm; }
-
   Rehearsed out_;
   NodeGrid grid_;
-  double spread_ = 2.4, duration_s_ = 0, range_x_ = 1, range_y_ = 1;
+  double duration_s_ = 0, range_x_ = 1, range_y_ = 1;
   std::int64_t first_stamp_ = 0, last_us_ = 0;
   std::vector<std::vector<FingerSample>> fingers_;
-  std::vector<ScannedFinger> scanned_;
   std::vector<Blob> blobs_;
-  std::vector<Footprint> prints_;
+  std::vector<double> scanned_us_;
   std::vector<Scan> scans_;
-  std::vector<ReportedFinger> told_;
+  std::vector<ReportedFinger> told_, quiet_;
   std::vector<std::uint32_t> palms_;  // contacts told to be palms
 };
 

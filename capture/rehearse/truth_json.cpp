@@ -137,7 +137,8 @@ std::string truth_json(const Rehearsed& r) {
   put_faults(json, truth);
   json.number("met_share", truth.met.share(), 5).number("widest_unmet_mm", truth.widest_unmet_mm);
   json.number("jitter_rms_mm", truth.jitter_rms_mm, 5).whole("jitter_reports", truth.jitter_reports);
-  json.number("error_rms_mm", truth.error_rms_mm, 5).number("rate_hz", truth.rate_hz);
+  json.number("error_rms_mm", truth.error_rms_mm, 5).number("noise_rms_mm", truth.noise_rms_mm, 5);
+  json.number("rate_hz", truth.rate_hz);
   json.whole("palms", truth.palms).whole("water_blobs", truth.water_blobs);
   put_losses(json, truth);
   put_mask(json, "met", truth.met);

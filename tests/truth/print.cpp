@@ -88,6 +88,10 @@ void print_figures(const Score& score) {
   print_pair("ghost touches", score.ghosts);
   std::printf("%-58s %7.4f  (%zu cases)\n", "jitter, median relative error", median(score.jitter_errors),
               score.jitter_errors.size());
+  std::printf("%-58s %7.4f  (%zu cases)\n", "jitter against noise alone, median relative error",
+              median(score.noise_errors), score.noise_errors.size());
+  std::printf("%-58s %7.4f  (%zu cases)\n", "the same for an oracle that sees the noise alone",
+              median(score.oracle_noise_errors), score.oracle_noise_errors.size());
   std::printf("%-58s %7.4f  (%zu cases)\n", "report rate, median relative error", median(score.rate_errors),
               score.rate_errors.size());
   print_share("report rate wrong by over 2 %", over(score.rate_errors, 0.02));

@@ -53,6 +53,10 @@ void score_jitter(const RehearsedCase& c, Score& score) {
   if (truth.jitter_reports < 100 || truth.jitter_rms_mm <= 0 || c.findings.jitter.reports == 0) return;
   const double error = std::abs(c.findings.jitter.rms_mm / truth.jitter_rms_mm - 1);
   score.jitter_errors.push_back(error);
+  if (truth.noise_rms_mm > 0) {
+    score.noise_errors.push_back(std::abs(c.findings.jitter.rms_mm / truth.noise_rms_mm - 1));
+    score.oracle_noise_errors.push_back(std::abs(truth.noise_seen_mm / truth.noise_rms_mm - 1));
+  }
   char text[120];
   std::snprintf(text, sizeof text, "%.3f mm told, %.3f mm true, firmware %s", c.findings.jitter.rms_mm,
                 truth.jitter_rms_mm, firmware_names[static_cast<int>(c.rehearsed.firmware.family)]);
@@ -102,6 +106,7 @@ void Score::add(const Score& o) {
   half_seen.add(o.half_seen), false_leaps.add(o.false_leaps);
   append(kinds, o.kinds);
   append(jitter_errors, o.jitter_errors), append(rate_errors, o.rate_errors);
+  append(noise_errors, o.noise_errors), append(oracle_noise_errors, o.oracle_noise_errors);
   zones.add(o.zones), losses.add(o.losses);
   append(failures, o.failures);
 }

@@ -75,6 +75,9 @@ struct Score {
   Share false_leaps;  // dropouts told wrongly: leaps within a contact that missed no report
   std::array<std::array<int, told_kinds>, fault_kinds> kinds{};  // [planted][told]
   std::vector<double> jitter_errors, rate_errors;                // relative, absolute value
+  // Of jitter, against what noise alone does; and of an oracle that knows the noise, but looks at it through
+  // the same short windows.
+  std::vector<double> noise_errors, oracle_noise_errors;
   Reliability zones, losses;
   std::vector<Failure> failures;
 
