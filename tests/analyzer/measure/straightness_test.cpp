@@ -128,6 +128,25 @@ TEST_CASE("jitter is told of straight ways, and of all where there are few") {
   CHECK(jitter_of(drag(60, 90, 5000, now_and_then)).rms_mm < of_all_mm / 2);  // nearly straight where steep
 }
 
+// Smoothing firmware stretches noise over several reports; what the fit follows is not seen. Expected: the
+// residual of the fit's weights under that correlation, rho to the power of the distance.
+TEST_CASE("jitter of noise that is stretched is less by what the fit follows") {
+  const double rho = GENERATE(0.3, 0.6), sigma_mm = 0.1;
+  const std::vector<double> weights = quadratic_weights(7);  // 0.06 s at 120 Hz
+  double left = 0;
+  for (int a = 0; a < 7; ++a)
+    for (int b = 0; b < 7; ++b)
+      left += ((a == 3) - weights[a]) * ((b == 3) - weights[b]) * std::pow(rho, std::abs(a - b));
+  const double expected_mm = sigma_mm * std::sqrt(left / (1 - weights[3]));
+  std::mt19937_64 random(17);
+  std::normal_distribution<double> normal(0, sigma_mm * std::sqrt(1 - rho * rho));
+  double error = 0;
+  const auto stretched = [&](double) { return 50 + (error = rho * error + normal(random)); };
+  CHECK(jitter_of(drag(120, 90, 20'000, stretched)).rms_mm == Approx(expected_mm).epsilon(0.03));
+  CHECK(expected_mm < (rho < 0.5 ? 0.9 : 0.7) * sigma_mm);
+  CHECK(expected_mm > (rho < 0.5 ? 0.8 : 0.55) * sigma_mm);
+}
+
 // Tremor: 8 to 12 Hz (Lakie 2015; Sutton and Sykes 1967), finger about 0.03 mm, four to five times that
 // with the arm stretched out (Growdon 2000): 0.15 mm is the most. A quadratic over 5 reports at 60 Hz
 // spans most of a period of 12 Hz, so it keeps out less there.
