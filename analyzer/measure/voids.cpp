@@ -24,6 +24,7 @@ constexpr double half_finger_mm = 2.0;
 constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
 constexpr double passage_apart_s = 0.2;
 constexpr double strip_longer = 2.0;
+constexpr double largest_void = 0.5;  // of what is judged: where more was left out, strokes may well end alike
 
 struct Reach {
   double from_mm, to_mm;  // beyond a place of a barrier
@@ -36,6 +37,7 @@ class Finder {
       : trace_(trace), counts_(counts), field_(field), raster_(field.raster()), reach_mm_(d / 2 + beside_mm) {
     std::vector<std::uint8_t> core(raster_.size());
     for (std::size_t i = 0; i < core.size(); ++i) core[i] = judged[i] && field.near_mm()[i] > d / 2;
+    judged_pixels_ = static_cast<double>(std::count(judged.begin(), judged.end(), 1));
     out_.regions = regions_of(core, raster_.stride(), raster_.height(), 0);
     out_.found.resize(out_.regions.found.size());
     if (out_.found.size() > 1) spread(core);
@@ -58,7 +60,8 @@ class Finder {
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
       Void& v = out_.found[k];
       v.strip = strip(out_.regions.found[k]);
-      v.log_aligned = log_aligned(v.arrivals, trace_.panel, step_mm(silences));
+      if (out_.regions.found[k].pixels <= largest_void * judged_pixels_)
+        v.log_aligned = log_aligned(v.arrivals, trace_.panel, step_mm(silences));
       v.dead = dead(v, faults[k]);
     }
     return std::move(out_);
@@ -327,6 +330,7 @@ class Finder {
   const ReportField& field_;
   const Raster& raster_;
   double reach_mm_;
+  double judged_pixels_ = 0;
   Voids out_;
   std::vector<float> away_;           // pixels to the nearest void
   std::vector<std::int32_t> beside_;  // label of the void within reach, 0 for none
