@@ -8,10 +8,12 @@
 #pragma once
 
 #include <cstdint>
+#include <deque>
 #include <vector>
 
 #include "capture/video/frames.hpp"
 #include "capture/video/path.hpp"
+#include "capture/video/touch_look.hpp"
 
 namespace paneproof::video {
 
@@ -27,9 +29,11 @@ class Touches {
   bool finish(Path& path);
 
  private:
-  static constexpr int step = 2;         // px to one of the coarse grid
-  static constexpr int most_missed = 3;  // pictures without it, and it is gone
-  struct Spot {                          // what differs from the ground, joined: px of the plane
+  static constexpr int step = 2;                             // px to one of the coarse grid
+  static constexpr int most_missed = 3;                      // pictures without it, and it is gone
+  static constexpr int telling = 10;                         // levels from the ground
+  static constexpr double smallest = 0.025, largest = 0.18;  // of the picture's width
+  struct Spot {  // what differs from the ground, joined: px of the plane
     double x = 0, y = 0, width = 0, height = 0;
     int x0 = 0, y0 = 0, x1 = 0, y1 = 0;
     bool round = false, taken = false;
@@ -44,27 +48,54 @@ class Touches {
     double size = 0, level = 0;
     int missed = 0;
     bool cross = false;
-    bool went = false;  // into nothing
-    int round = 0;      // pictures in which a round spot of its size was there
+    bool went = false;    // into nothing
+    bool came = true;     // from nothing
+    bool hidden = false;  // as light as its ground, where it should be now
+    int round = 0;        // pictures in which a round spot of its size was there
+    double reach = 0;     // px from where it came
+    TouchLook look;
     std::int64_t known() const;
   };
+  void keep_picture(const Plane& plane, std::int64_t frame, std::int64_t t_us);
   void learn_ground(const Plane& plane);
   std::vector<Spot> spots(const Plane& plane);
   bool centre(const Plane& plane, double size, double& x, double& y, double least) const;
   bool fresh(const Spot& spot) const;
   void follow_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame, std::int64_t t_us);
+  void expect(const Contact& contact, std::int64_t t_us, double& x, double& y) const;
+  bool find_look(const Plane& plane, Contact& contact, double& x, double& y);
+  bool find_spot(const Plane& plane, Contact& contact, std::vector<Spot>& found, double& x, double& y);
+  void explain(double x, double y);
+  bool alone(const Plane& plane, const Contact& contact, double x, double y) const;
+  void keep_wide(const std::vector<Spot>& found, std::int64_t t_us);
+  bool in_wide(double x, double y) const;
+  void start_alike(const Plane& plane, std::int64_t frame, std::int64_t t_us);
+  void trace_back(Contact& contact);
+  bool start(const Plane& plane, double x, double y, double size, std::int64_t frame, std::int64_t t_us);
   void start_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame, std::int64_t t_us);
   void follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us);
-  bool restored(const Plane& plane, const Contact& contact) const;
+  bool restored(const Plane& plane, const At& place, double size) const;
   void keep_one_kind();
   bool hidden(const Contact& contact, double x, double y) const;
   void end(Contact&& contact, bool went, const Plane* plane);
 
   int shrink_, width_ = 0, height_ = 0;
   bool off_ = false;
-  std::vector<std::uint8_t> ground_, last_, quiet_;
+  std::vector<std::uint8_t> ground_, last_, quiet_, unrest_;
+  std::vector<std::uint8_t> explained_;    // the ground without the marks of this picture; empty: no marks
+  TouchLook look_;                         // of all marks: a system draws one kind
   std::vector<std::uint8_t> differs_;      // on the coarse grid
   std::vector<std::vector<Spot>> before_;  // of the last pictures
+  struct Old {
+    std::int64_t frame, t_us;
+    Plane plane;
+  };
+  std::deque<Old> old_;  // the last pictures: a second until the look of marks is known, then a quarter
+  struct Wide {
+    int x0, y0, x1, y1;
+    std::int64_t t_us;
+  };
+  std::vector<Wide> wide_;
   std::vector<Contact> open_, closed_;
   std::int64_t frames_ = 0, first_us_ = 0;
   double crowded_ = 0;  // share of the picture that differs from the ground

@@ -1,4 +1,7 @@
 // The lines of touch.hpp that cross at the finger.
+//
+// Column by column (and row by row) it is asked how much the picture has come to differ from the ground there
+// more than three px beside it, all along: a line drawn across the whole picture does, all of one sign.
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
@@ -7,86 +10,130 @@
 #include "capture/video/touch.hpp"
 
 namespace paneproof::video {
+namespace {
 
-// Columns and rows that differ from the ground along most of the picture, and are thin: a cross is a pair.
-void Touches::follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
-  const int w = plane.width / step, h = plane.height / step;
-  // To a fraction of a px: how much each column (row) differs from those three px beside it.
-  const auto thin = [&](bool upright, double about) -> std::optional<double> {
-    const int length = upright ? plane.width : plane.height, across = upright ? plane.height : plane.width;
-    const auto value = [&](int a, int b) {
-      return static_cast<int>(upright ? plane.row(b)[a] : plane.row(a)[b]);
-    };
-    double sum = 0, n = 0;
-    for (int a = std::max(3, static_cast<int>(about) - 3);
-         a <= std::min(length - 4, static_cast<int>(about) + 3); ++a) {
-      double with = 0;
-      int count = 0;
-      for (int b = 1; b < across; b += 3, ++count) {
-        const int left = std::abs(value(a, b) - value(a - 3, b)),
-                  right = std::abs(value(a, b) - value(a + 3, b));
-        with += std::clamp(std::min(left, right) - 4, 0, 40);
-      }
-      with = with / std::max(1, count) - 2;
-      if (with > 0) sum += with * (a + 0.5), n += with;
-    }
-    if (n <= 0) return std::nullopt;
-    return sum / n;
-  };
-  const auto lines = [&](bool upright) {
-    const int length = upright ? w : h, across = upright ? h : w;
-    std::vector<int> with(static_cast<std::size_t>(length));
-    for (int y = 0; y < h; ++y)
-      for (int x = 0; x < w; ++x)
-        with[static_cast<std::size_t>(upright ? x : y)] += differs_[static_cast<std::size_t>(y) * w + x] != 0;
-    std::vector<double> found;
+constexpr int beside = 3;        // px; a line is thinner
+constexpr float most = 25;       // levels a pixel: what differs by more is no surer
+constexpr float least_mean = 4;  // levels, of the whole column
+
+// Mean over the whole of each column (row).
+std::vector<float> along(const Plane& plane, const std::vector<std::uint8_t>& ground, bool upright) {
+  const int length = upright ? plane.width : plane.height, across = upright ? plane.height : plane.width;
+  std::vector<float> mean(static_cast<std::size_t>(length)), off(static_cast<std::size_t>(length));
+  int count = 0;
+  for (int b = 1; b < across; b += 4, ++count) {
     for (int a = 0; a < length; ++a) {
-      const int here = with[static_cast<std::size_t>(a)];
-      if (here < 0.45 * across || (a > 0 && with[static_cast<std::size_t>(a) - 1] > here) ||
-          (a + 1 < length && with[static_cast<std::size_t>(a) + 1] >= here))
-        continue;
-      if (const auto place = thin(upright, step * (a + 0.5)); place && found.size() < 5)
-        found.push_back(*place);
+      const std::size_t k = upright ? static_cast<std::size_t>(b) * plane.width + a
+                                    : static_cast<std::size_t>(a) * plane.width + b;
+      off[static_cast<std::size_t>(a)] = static_cast<float>(plane.luma[k] - ground[k]);
     }
-    return found;
-  };
-  std::vector<double> columns = lines(true), rows = columns.empty() ? columns : lines(false);
-  const auto take = [&](std::vector<double>& from, double near) -> std::optional<double> {
-    const auto nearest = std::min_element(from.begin(), from.end(), [&](double a, double b) {
-      return std::abs(a - near) < std::abs(b - near);
-    });
-    if (nearest == from.end() || std::abs(*nearest - near) > 0.25 * width_) return std::nullopt;
-    const double place = *nearest;
-    from.erase(nearest);
-    return place;
-  };
+    for (int a = 0; a < length; ++a) {
+      const float before = off[static_cast<std::size_t>(a >= beside ? a - beside : a + beside)],
+                  after = off[static_cast<std::size_t>(a + beside < length ? a + beside : a - beside)];
+      const float b1 = off[static_cast<std::size_t>(a)] - before,
+                  b2 = off[static_cast<std::size_t>(a)] - after;
+      if (b1 * b2 > 0)
+        mean[static_cast<std::size_t>(a)] += std::clamp(std::abs(b1) < std::abs(b2) ? b1 : b2, -most, most);
+    }
+  }
+  for (float& m : mean) m /= static_cast<float>(std::max(1, count));
+  return mean;
+}
+
+// Lines to a fraction of a px, from the strongest on.
+std::vector<double> lines(const std::vector<float>& mean) {
+  std::vector<float> strength;
+  for (const float m : mean) strength.push_back(std::abs(m));
+  std::vector<float> sorted = strength;
+  std::nth_element(sorted.begin(), sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2),
+                   sorted.end());
+  const float least = std::max(least_mean, 6 * sorted[sorted.size() / 2]);
+  std::vector<std::pair<float, double>> found;
+  const int n = static_cast<int>(strength.size());
+  for (int a = 0; a < n; ++a) {
+    const auto at = [&](int k) { return k < 0 || k >= n ? 0.0F : strength[static_cast<std::size_t>(k)]; };
+    if (at(a) < least || at(a - 1) > at(a) || at(a + 1) >= at(a)) continue;
+    double sum = 0, with = 0;
+    for (int k = a - 1; k <= a + 1; ++k) {
+      const bool same =
+          k >= 0 && k < n && mean[static_cast<std::size_t>(k)] * mean[static_cast<std::size_t>(a)] > 0;
+      const double w = same ? std::max(0.0F, at(k) - 0.1F * at(a)) : 0;
+      sum += w * (k + 0.5), with += w;
+    }
+    found.emplace_back(at(a), sum / with);
+  }
+  std::sort(found.rbegin(), found.rend());
+  std::vector<double> places;
+  for (const auto& [strong, place] : found)
+    if (places.size() < 6) places.push_back(place);
+  return places;
+}
+
+struct Near {
+  double place, off;
+};
+
+// The line nearest to where one is expected; it may be another's as well, where two meet.
+std::optional<Near> nearest(const std::vector<double>& places, const std::vector<bool>& taken,
+                            double expected, double reach) {
+  std::optional<Near> best;
+  for (std::size_t k = 0; k < places.size(); ++k) {
+    const double off = std::abs(places[k] - expected) + (taken[k] ? 4 : 0);
+    if ((taken[k] ? off < 8 : off < reach) && (!best || off < best->off)) best = Near{places[k], off};
+  }
+  return best;
+}
+
+void take(const std::vector<double>& places, std::vector<bool>& taken, double place) {
+  for (std::size_t k = 0; k < places.size(); ++k)
+    if (places[k] == place) taken[k] = true;
+}
+
+}  // namespace
+
+void Touches::follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
+  const std::vector<double> columns = lines(along(plane, ground_, true));
+  const bool any = std::any_of(open_.begin(), open_.end(), [](const Contact& c) { return c.cross; });
+  if (columns.empty() && !any) return;
+  const std::vector<double> rows = lines(along(plane, ground_, false));
+  std::vector<bool> column_taken(columns.size()), row_taken(rows.size());
   for (std::size_t c = 0; c < open_.size();) {
     Contact& cross = open_[c];
     if (!cross.cross) {
       ++c;
       continue;
     }
-    const std::size_t n = cross.way.size();
-    double ex = cross.way.back().x, ey = cross.way.back().y;
-    if (n > 1) ex += ex - cross.way[n - 2].x, ey += ey - cross.way[n - 2].y;
-    const auto x = take(columns, ex), y = take(rows, ey);
-    cross.way.push_back(
-        {frame, t_us, x.value_or(cross.way.back().x), y.value_or(cross.way.back().y), x && y});
+    double ex = 0, ey = 0;
+    expect(cross, t_us, ex, ey);
+    const auto x = nearest(columns, column_taken, ex, 0.15 * width_),
+               y = nearest(rows, row_taken, ey, 0.15 * width_);
+    if (x) take(columns, column_taken, x->place);
+    if (y) take(rows, row_taken, y->place);
+    // One line alone may be as light as its ground, or at the picture's side: where the finger was going.
+    cross.way.push_back({frame, t_us, x ? x->place : ex, y ? y->place : ey, x && y});
+    cross.reach = std::max(cross.reach, std::hypot(cross.way.back().x - cross.way.front().x,
+                                                   cross.way.back().y - cross.way.front().y));
     cross.missed = x && y ? 0 : cross.missed + 1;
-    if (cross.missed > most_missed) {
+    if (cross.missed > ((x || y) ? 12 : most_missed)) {
       end(std::move(cross), true, nullptr);
       open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(c));
     } else {
       ++c;
     }
   }
-  if (columns.size() == 1 && rows.size() == 1) {
-    Contact contact;
-    contact.cross = true;
-    contact.size = 0.02 * width_;
-    contact.way.push_back({frame, t_us, columns[0], rows[0], true});
-    open_.push_back(std::move(contact));
-  }
+  const auto only_free = [](const std::vector<double>& places, const std::vector<bool>& taken) {
+    std::optional<double> one;
+    if (std::count(taken.begin(), taken.end(), false) != 1) return one;
+    one = places[static_cast<std::size_t>(std::find(taken.begin(), taken.end(), false) - taken.begin())];
+    return one;
+  };
+  const auto x = only_free(columns, column_taken), y = only_free(rows, row_taken);
+  if (!x || !y || open_.size() >= 10) return;
+  Contact contact;
+  contact.cross = true;
+  contact.size = 0.02 * width_;
+  contact.way.push_back({frame, t_us, *x, *y, true});
+  open_.push_back(std::move(contact));
 }
 
 }  // namespace paneproof::video

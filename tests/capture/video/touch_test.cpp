@@ -36,3 +36,17 @@ TEST_CASE("a cross is where its lines meet") {
   const Scored s = scored(story, followed(story));
   CHECK(s.median < 0.003);
 }
+
+TEST_CASE("two crosses at once are told apart") {
+  const Story story = touched(9, Cursor::cross, 2);
+  const Scored s = scored(story, followed(story));
+  CHECK(s.median < 0.003);
+  CHECK(s.followed > 0.95);
+}
+
+TEST_CASE("a dot is followed over whatever lies under it") {
+  const Story story = touched(11, Cursor::dot, 1);
+  const Scored s = scored(story, followed(story));
+  CHECK(s.median < 0.003);
+  CHECK(s.followed > 0.95);
+}

@@ -1,0 +1,57 @@
+// How a touch mark is drawn: by the distance from its middle, what of the ground shows through and what is
+// laid over it. With it a mark is found where it covers a strange ground, joins another one, or is cut off by
+// the picture's side.
+//
+// Of a ring of pixels at one distance, shown = through * ground + laid, fitted over the pictures in which the
+// mark stood alone; on an even ground alone the two cannot be told apart, and half is taken to show through.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "capture/video/frames.hpp"
+
+namespace paneproof::video {
+
+class TouchLook {
+ public:
+  TouchLook() = default;
+  explicit TouchLook(double size);  // px across
+  double size() const { return size_; }
+  int learnt() const { return learnt_; }
+  bool ready() const { return learnt_ >= 6; }
+  void learn(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y);
+
+  struct Match {
+    double gain = 0;      // levels: how much less is unexplained with a mark here than without
+    double expected = 0;  // the same, were the mark here beyond doubt
+    double pixels = 0;    // of it, in the picture
+    double share() const { return expected > 0 ? gain / expected : 0; }
+    bool visible() const { return expected > 2 * pixels && pixels > 0; }
+  };
+  // `unrest`: levels by which the ground itself changes, where it is not known well.
+  // `every`: of its rows and columns, for a first look.
+  Match at(const Plane& plane, const std::vector<std::uint8_t>& ground,
+           const std::vector<std::uint8_t>& unrest, double x, double y, int every = 1) const;
+  // By a few of its pixels: may a mark be here at all?
+  bool maybe(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) const;
+  double differs_about(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) const;
+  // Best place within `reach` px of (x, y), which becomes it, to a tenth of a px.
+  Match find(const Plane& plane, const std::vector<std::uint8_t>& ground,
+             const std::vector<std::uint8_t>& unrest, double& x, double& y, double reach) const;
+  // Lays a mark over the ground.
+  void paint(std::vector<std::uint8_t>& ground, int width, int height, double x, double y) const;
+
+ private:
+  struct Ring {
+    double n = 0, b = 0, i = 0, bb = 0, bi = 0;
+    float through = 0.5F, laid = 0;
+  };
+  float shown(float ground, double r) const;
+  void settle();
+  double size_ = 0, reach_ = 0, strong_ = 0;  // px; strong_: from the middle, where it shows best
+  int learnt_ = 0;
+  std::vector<Ring> rings_;  // half a px each
+};
+
+}  // namespace paneproof::video

@@ -1,0 +1,292 @@
+// The dots and rings of touch.hpp: where each goes, and where one comes.
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+#include "capture/video/touch.hpp"
+
+namespace paneproof::video {
+
+// The middle of what differs within a disc about (x, y), to a fraction of a px; false when less than `least`
+// of the disc differs.
+bool Touches::centre(const Plane& plane, double size, double& x, double& y, double least) const {
+  const double reach = 0.62 * size + 1;
+  double share = 0;
+  for (int turn = 0; turn < 6; ++turn) {
+    double sx = 0, sy = 0, n = 0, all = 0;
+    for (int j = static_cast<int>(y - reach); j <= static_cast<int>(y + reach); ++j)
+      for (int i = static_cast<int>(x - reach); i <= static_cast<int>(x + reach); ++i) {
+        const double u = i + 0.5 - x, v = j + 0.5 - y;
+        if (i < 0 || j < 0 || i >= width_ || j >= height_ || u * u + v * v > reach * reach) continue;
+        ++all;
+        const std::size_t k = static_cast<std::size_t>(j) * width_ + i;
+        const double weight = std::clamp((std::abs(plane.luma[k] - ground_[k]) - 3) / 12.0, 0.0, 1.0);
+        sx += weight * (i + 0.5), sy += weight * (j + 0.5), n += weight;
+      }
+    share = all > 0 ? n / all : 0;
+    if (share < least) return false;
+    const double dx = sx / n - x, dy = sy / n - y;
+    x += dx, y += dy;
+    if (std::hypot(dx, dy) < 0.02) break;
+  }
+  return true;
+}
+
+// Was there nothing at this place in the pictures before?
+bool Touches::fresh(const Spot& spot) const {
+  if (before_.size() < 2) return false;
+  const double room = 0.5 * std::max(spot.width, spot.height) + 2;
+  for (const auto& spots : before_)
+    for (const Spot& s : spots)
+      if (s.x0 < spot.x1 + room && s.x1 > spot.x0 - room && s.y0 < spot.y1 + room && s.y1 > spot.y0 - room &&
+          !s.taken)
+        return false;
+  return true;
+}
+
+// As light as its ground there, so that it cannot be seen?
+bool Touches::hidden(const Contact& contact, double x, double y) const {
+  double sum = 0, n = 0;
+  const double r = contact.size / 2;
+  for (int j = static_cast<int>(y - r); j <= static_cast<int>(y + r); ++j)
+    for (int i = static_cast<int>(x - r); i <= static_cast<int>(x + r); ++i)
+      if (i >= 0 && j >= 0 && i < width_ && j < height_)
+        sum += ground_[static_cast<std::size_t>(j) * width_ + i], ++n;
+  return n == 0 || std::abs(sum / n - contact.level) < 16;
+}
+
+// Where a contact goes on by its own motion, half as far again at most.
+void Touches::expect(const Contact& contact, std::int64_t t_us, double& x, double& y) const {
+  const At *a = nullptr, *b = nullptr;
+  for (auto at = contact.way.rbegin(); at != contact.way.rend() && !b; ++at)
+    if (at->known) (a ? b : a) = &*at;
+  x = a->x, y = a->y;
+  if (!b || a->t_us <= b->t_us || t_us - a->t_us >= 100'000) return;
+  const double f =
+      std::min(3.0, static_cast<double>(t_us - a->t_us) / static_cast<double>(a->t_us - b->t_us));
+  x = std::clamp(x + f * (a->x - b->x), 0.0, 1.0 * width_);
+  y = std::clamp(y + f * (a->y - b->y), 0.0, 1.0 * height_);
+}
+
+// By its look: where it explains most of what differs from the ground.
+bool Touches::find_look(const Plane& plane, Contact& contact, double& x, double& y) {
+  const double ex = x, ey = y;
+  TouchLook::Match match = look_.find(plane, ground_, unrest_, x, y, 0.6 * look_.size() + 0.03 * width_);
+  if (match.share() < 0.5 || !match.visible()) {
+    double fx = contact.way.back().x, fy = contact.way.back().y;
+    const TouchLook::Match farther = look_.find(plane, ground_, unrest_, fx, fy, 0.2 * width_);
+    if (farther.share() > 0.6 && farther.visible()) match = farther, x = fx, y = fy;
+  }
+  const bool known =
+      match.visible() && match.share() > 0.4 && look_.differs_about(plane, ground_, x, y) < 0.65;
+  if (!known) x = ex, y = ey;
+  contact.hidden = in_wide(ex, ey) || !look_.at(plane, ground_, unrest_, ex, ey).visible() ||
+                   look_.differs_about(plane, ground_, ex, ey) > 0.65;  // another ground than was known
+  if (known && match.share() > 0.7 && frames_ % 3 == 0) look_.learn(plane, ground_, x, y);
+  contact.round += known;
+  return known;
+}
+
+// A round mark and nothing else: its look explains it, and what it left is the ground again. What was dragged
+// away from its place has a drawing on it, and left a hole.
+bool Touches::alone(const Plane& plane, const Contact& contact, double x, double y) const {
+  if (crowded_ > 0.1 || contact.look.at(plane, ground_, unrest_, x, y).share() < 0.6) return false;
+  if (contact.came) return contact.look.learnt() >= 10 && contact.reach > 0.04 * width_;
+  return contact.look.learnt() >= 12 && contact.reach > 0.06 * width_ &&
+         contact.known() * 10 > 7 * static_cast<std::int64_t>(contact.way.size()) &&
+         restored(plane, contact.way.front(), contact.size);
+}
+
+// By a round spot of its size, before its look is known.
+bool Touches::find_spot(const Plane& plane, Contact& contact, std::vector<Spot>& found, double& x,
+                        double& y) {
+  Spot* best = nullptr;
+  double least = 1.2 * contact.size + 0.1 * width_;
+  const auto at_side = [&](const Spot& s) {
+    return s.x0 <= 1 || s.y0 <= 1 || s.x1 >= width_ - 2 || s.y1 >= height_ - 2;
+  };
+  for (Spot& spot : found) {
+    const bool whole = std::abs(spot.width - contact.size) < 0.3 * contact.size + 3 &&
+                       std::abs(spot.height - contact.size) < 0.3 * contact.size + 3;
+    const bool cut =
+        at_side(spot) && spot.width < 1.3 * contact.size + 3 && spot.height < 1.3 * contact.size + 3;
+    if (spot.taken || !(whole || cut)) continue;
+    const double d = std::hypot(spot.x - x, spot.y - y);
+    if (d < least) least = d, best = &spot;
+  }
+  contact.hidden = hidden(contact, x, y);
+  if (!best) {  // joined with something else that differs: what differs within its own disc
+    const double px = x, py = y;
+    return crowded_ < 0.3 && centre(plane, contact.size, x, y, 0.45) &&
+           std::hypot(x - px, y - py) < 0.5 * contact.size;
+  }
+  best->taken = true;
+  contact.round += best->round || at_side(*best);
+  x = best->x, y = best->y;
+  bool known = centre(plane, contact.size, x, y, 0.1);
+  if (known && best->round && !at_side(*best)) {
+    contact.look.learn(plane, ground_, x, y);
+    if (alone(plane, contact, x, y)) look_ = contact.look;
+  }
+  // Cut off by the picture's side: its middle lies half its size from what is seen of it.
+  const double r = contact.size / 2;
+  if (best->x0 <= 1) x = best->x1 - 0.5 - r;
+  if (best->x1 >= width_ - 2) x = best->x0 + 0.5 + r;
+  if (best->y0 <= 1) y = best->y1 - 0.5 - r;
+  if (best->y1 >= height_ - 2) y = best->y0 + 0.5 + r;
+  return known || at_side(*best);
+}
+
+void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame,
+                           std::int64_t t_us) {
+  for (std::size_t c = 0; c < open_.size();) {
+    Contact& contact = open_[c];
+    if (contact.cross) {
+      ++c;
+      continue;
+    }
+    double x = 0, y = 0;
+    expect(contact, t_us, x, y);
+    const bool known =
+        look_.ready() ? find_look(plane, contact, x, y) : find_spot(plane, contact, found, x, y);
+    if (known && look_.ready()) {
+      explain(x, y);
+      const double room = 0.75 * contact.size + 2;
+      for (Spot& spot : found)
+        spot.taken |= spot.x0 > x - room && spot.x1 < x + room && spot.y0 > y - room && spot.y1 < y + room;
+    }
+    contact.way.push_back({frame, t_us, x, y, known});
+    contact.reach = std::max(contact.reach, std::hypot(x - contact.way.front().x, y - contact.way.front().y));
+    contact.missed = known ? 0 : contact.missed + 1;
+    const bool waits = contact.missed < 50 && (crowded_ > 0.3 || contact.hidden);
+    if (contact.missed > most_missed && !waits) {
+      if (!look_.ready() && !contact.came) contact.way.clear();
+      end(std::move(contact), true, &plane);
+      open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(c));
+    } else {
+      ++c;
+    }
+  }
+}
+
+// Lays the mark over the ground for the rest of this picture: what it explains is no other's.
+void Touches::explain(double x, double y) {
+  if (explained_.empty()) explained_ = ground_;
+  look_.paint(ground_, width_, height_, x, y);
+}
+
+bool Touches::start(const Plane& plane, double x, double y, double size, std::int64_t frame,
+                    std::int64_t t_us) {
+  if (open_.size() >= 10 || std::any_of(open_.begin(), open_.end(), [&](const Contact& c) {
+        return !c.cross && c.missed == 0 && std::hypot(c.way.back().x - x, c.way.back().y - y) < 0.6 * size;
+      }))
+    return false;
+  Contact contact;
+  contact.size = size;
+  contact.look = TouchLook(size);
+  double sum = 0, n = 0;
+  const double r = size / 2;
+  for (int j = std::max(0, static_cast<int>(y - r)); j < std::min<double>(height_, y + r); ++j)
+    for (int i = std::max(0, static_cast<int>(x - r)); i < std::min<double>(width_, x + r); ++i) {
+      const std::size_t k = static_cast<std::size_t>(j) * width_ + i;
+      if (std::abs(plane.luma[k] - ground_[k]) > telling) sum += plane.luma[k], ++n;
+    }
+  contact.level = n > 0 ? sum / n : 128;
+  contact.way.push_back({frame, t_us, x, y, true});
+  contact.round = 1;
+  open_.push_back(std::move(contact));
+  return true;
+}
+
+// Where something much larger than a mark, such as a banner, came over the ground or went within the last
+// quarter of a second: what differs there is not known yet.
+void Touches::keep_wide(const std::vector<Spot>& found, std::int64_t t_us) {
+  std::erase_if(wide_, [&](const Wide& w) { return t_us - w.t_us > 250'000; });
+  for (const Spot& s : found)
+    if (std::max(s.width, s.height) > 6 * look_.size()) wide_.push_back({s.x0, s.y0, s.x1, s.y1, t_us});
+  if (wide_.size() > 200) wide_.erase(wide_.begin(), wide_.end() - 200);
+}
+
+bool Touches::in_wide(double x, double y) const {
+  const double room = 0.6 * look_.size();
+  return std::any_of(wide_.begin(), wide_.end(), [&](const Wide& w) {
+    return w.x0 < x + room && w.x1 > x - room && w.y0 < y + room && w.y1 > y - room;
+  });
+}
+
+// Marks whose look is known, wherever they are: joined with other things, over them, cut off by a side.
+void Touches::start_alike(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
+  constexpr double stride = 2;
+  int asked = 0;
+  for (double y = 0; y <= height_; y += stride)
+    for (double x = 0; x <= width_ && asked < 40; x += stride) {
+      if (!look_.maybe(plane, ground_, x, y)) continue;
+      if (std::any_of(open_.begin(), open_.end(), [&](const Contact& c) {
+            return std::hypot(c.way.back().x - x, c.way.back().y - y) < 0.3 * look_.size();
+          }))
+        continue;
+      ++asked;
+      double bx = x, by = y;
+      const TouchLook::Match match = look_.find(plane, ground_, unrest_, bx, by, 2 * stride);
+      if (match.share() < 0.6 || !match.visible() || match.pixels < 12 || in_wide(bx, by) ||
+          look_.differs_about(plane, ground_, bx, by) > 0.4)
+        continue;
+      if (!start(plane, bx, by, look_.size(), frame, t_us)) continue;
+      trace_back(open_.back());
+      explain(bx, by);
+    }
+}
+
+// Through the pictures kept to where it came.
+void Touches::trace_back(Contact& contact) {
+  std::vector<At> back;
+  int missed = 0;
+  const auto others = [&](std::int64_t frame, double x, double y) {
+    return std::any_of(open_.begin(), open_.end(), [&](const Contact& c) {
+      if (&c == &contact || c.cross) return false;
+      const auto at =
+          std::find_if(c.way.rbegin(), c.way.rend(), [&](const At& a) { return a.frame <= frame; });
+      return at != c.way.rend() && at->frame == frame &&
+             std::hypot(at->x - x, at->y - y) < 0.6 * look_.size();
+    });
+  };
+  At last = contact.way.front(), before = last;
+  if (contact.way.size() > 1 && contact.way[1].known) before = contact.way[1];
+  for (auto old = old_.rbegin(); old != old_.rend() && missed < 3; ++old) {
+    if (old->frame >= contact.way.front().frame) continue;
+    double x = last.x, y = last.y;
+    if (before.t_us != last.t_us && last.t_us - old->t_us < 100'000) {
+      const double f =
+          static_cast<double>(last.t_us - old->t_us) / static_cast<double>(before.t_us - last.t_us);
+      x += std::min(f, 2.0) * (last.x - before.x), y += std::min(f, 2.0) * (last.y - before.y);
+    }
+    const TouchLook::Match match =
+        look_.find(old->plane, ground_, unrest_, x, y, 0.5 * look_.size() + 0.02 * width_);
+    const bool known = match.visible() && match.share() > 0.4 && !others(old->frame, x, y);
+    missed = known ? 0 : missed + 1;
+    back.push_back({old->frame, old->t_us, x, y, known});
+    if (known) before = last, last = back.back(), ++contact.round;
+  }
+  while (!back.empty() && !back.back().known) back.pop_back();
+  contact.way.insert(contact.way.begin(), back.rbegin(), back.rend());
+}
+
+void Touches::start_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame,
+                          std::int64_t t_us) {
+  if (look_.ready()) {
+    keep_wide(found, t_us);
+    if (frames_ % 3 == 0 && crowded_ < 0.3) start_alike(plane, frame, t_us);
+    return;
+  }
+  for (Spot& spot : found) {
+    const double size = (spot.width + spot.height) / 2 - 1;
+    if (spot.taken || !spot.round || size < smallest * width_ || size > largest * width_ || crowded_ > 0.1)
+      continue;
+    double x = spot.x, y = spot.y;
+    const bool came = fresh(spot);
+    if (!centre(plane, size, x, y, 0.1) || !start(plane, x, y, size, frame, t_us)) continue;
+    spot.taken = true, open_.back().came = came;
+  }
+}
+
+}  // namespace paneproof::video
