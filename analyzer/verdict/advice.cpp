@@ -19,7 +19,8 @@ bool has(const std::vector<Reason>& reasons, const char* id) {
 
 // Reasons whose next step opens the device.
 constexpr const char* opening[] = {"dead_line", "dead_partial_line", "dead_area", "insensitive_edge",
-                                   "contact_bursts", "attested_dead_zone", "jitter_high", "ghost_touches"};
+                                   "contact_bursts", "attested_dead_zone", "jitter_high", "ghost_touches",
+                                   "dropped_while_dragging"};
 
 std::string drag_again(const Findings& findings) {
   const Circle& hole = findings.coverage.largest_untested;
@@ -37,6 +38,12 @@ std::string doubt_again(const Doubt& doubt) {
                 (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
 }
 
+// Where a recording shows a drop: one event is the hand's or the panel's, two at one place are the panel's.
+std::string drop_again(const Findings& findings) {
+  const auto drop = std::find_if(findings.dropouts.begin(), findings.dropouts.end(), [](const Dropout& d) { return d.of_recording; });
+  return format("Record again, dragging slowly and with even pressure across x %.0f mm, y %.0f mm, from both sides.", drop->x_mm, drop->y_mm);
+}
+
 }  // namespace
 
 std::vector<std::string> next_steps(const Findings& findings, const std::vector<Reason>& reasons, bool open) {
@@ -52,6 +59,10 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
   add(has(reasons, "insensitive_edge"), "Clear the edge of adhesive, foil and frame pressure, refit the frame and sweep again.");
   add(has(reasons, "ghost_touches") || has(reasons, "jitter_high"), "Take the device off its charger, or change the charger, clean and dry the glass, and sweep again.");
   add(has(reasons, "ghost_touches") || has(reasons, "jitter_high"), "If it stays on battery, reseat the digitizer connector and check that the shield and ground tape are in place.");
+  if (has(reasons, "dropped_while_dragging") && std::any_of(findings.dropouts.begin(), findings.dropouts.end(), [](const Dropout& d) { return d.of_recording; })) {
+    add(true, drop_again(findings));
+    add(true, "If it is let go there again, it is not the hand: reseat the digitizer connector and sweep again.");
+  }
   add(part, "Look for a crack or a pressed spot under the glass, reseat the digitizer connector and sweep again.");
   add(line || part || has(reasons, "insensitive_edge"), "If it is the same after that, replace the panel.");
   // Where all that is untested is a dead zone, dragging again proves nothing new.
@@ -88,10 +99,12 @@ std::vector<std::string> not_tested(const Findings& findings) {
       "the display under the glass",
   };
   if (findings.recording) {
-    list.push_back(format("where on the dragged thing the finger was: up to %.1f mm off, the same way within a grab; a strip of that width along the sides is not judged", findings.recording->finger_within_mm));
+    if (findings.recording->finger_within_mm > 0)
+      list.push_back(format("where on the dragged thing the finger was: up to %.1f mm off, the same way within a grab; a strip of that width along the sides is not judged", findings.recording->finger_within_mm));
     list.push_back("losses of contact shorter than one frame of the recording, contact size, jitter and report rate");
   }
-  if (findings.most_contacts < 2) list.push_back("more than one finger at a time");
+  if (findings.most_contacts < 2)
+    list.push_back(findings.recording && findings.recording->finger_within_mm > 0 ? "other fingers than the one that dragged" : "more than one finger at a time");
   if (findings.coverage.masked_mm2 > 0)
     list.push_back(format("%.0f mm2 left out by the rim and the mask", findings.coverage.masked_mm2));
   if (findings.out_of_reach_mm > 0) list.push_back(format("strips up to %.1f mm wide that the page could not reach", findings.out_of_reach_mm));

@@ -53,8 +53,11 @@ Reason zone_reason(const DeadZone& z, const Findings& f) {
 void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
   for (const DeadZone& zone : f.dead_zones) reasons.push_back(zone_reason(zone, f));
   const auto drops = std::count_if(f.dropouts.begin(), f.dropouts.end(), [](const Dropout& d) { return d.of_recording; });
-  if (drops > 0)
-    reasons.push_back({"dropped_while_dragging", drops == 1 ? "What was dragged was let go once while the hand was moving." : format("What was dragged was let go %d times while the hand was moving.", static_cast<int>(drops)), Outcome::fail});
+  if (drops > 0) {
+    const char* what = f.recording && f.recording->finger_within_mm > 0 ? "What was dragged was let go" : "A touch ended";
+    const std::string times = drops == 1 ? "once" : format("%d times", static_cast<int>(drops));
+    reasons.push_back({"dropped_while_dragging", format("%s %s while the hand was moving.", what, times.c_str()), Outcome::fail});
+  }
   const auto ghosts = static_cast<double>(f.ghosts.size());
   if (ghosts >= limits.ghosts)
     reasons.push_back({"ghost_touches", format("%.0f touches appeared that nobody made.", ghosts), Outcome::fail});

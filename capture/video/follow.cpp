@@ -225,8 +225,12 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
            shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
     path_.rows.push_back(row);
     ++path_.followed_frames;
-    path_.largest_width = std::max(path_.largest_width, shrink_ * p.scale * plate.width);
-    path_.largest_height = std::max(path_.largest_height, shrink_ * p.scale * plate.height);
+    // Without a plate: as large as what was seen to move.
+    const bool plated = plate.width > 0;
+    path_.largest_width =
+        std::max(path_.largest_width, shrink_ * p.scale * (plated ? plate.width : 2 * track.half_width));
+    path_.largest_height =
+        std::max(path_.largest_height, shrink_ * p.scale * (plated ? plate.height : 2 * track.half_height));
   }
   path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
   closed_frame_ = s[last].frame;
