@@ -203,6 +203,7 @@ void Follow::judge_candidates() {
 
 // Writes out the held thing's way up to sample `last`, and forgets it.
 void Follow::close(std::size_t last, LetGo::Kind kind) {
+  if (options_.filmed && !held_->slot_asked) ask_slot(*held_);
   const Track& track = *held_;
   Plate plate = find_plate(*track.model, true);
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
@@ -223,6 +224,8 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
     const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
     row = {s[i].t_us, contacts_, shrink_ * (p.x + c * plate.x - n * plate.y),
            shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
+    if (track.off_x != 0 || track.off_y != 0)
+      row.x = shrink_ * (p.x + track.off_x), row.y = shrink_ * (p.y + track.off_y);
     path_.rows.push_back(row);
     ++path_.followed_frames;
     // Without a plate: as large as what was seen to move.
@@ -292,7 +295,7 @@ void Follow::add(Frame&& frame) {
   path_.last_us = kept.t_us;
   kept_.push_back(std::move(kept));
   const Kept& now = kept_.back();
-  touches_.add(now.plane, now.frame, now.t_us);
+  if (!options_.filmed) touches_.add(now.plane, now.frame, now.t_us);
   if (now.frame % 30 == 0)
     touches_.compare(path_.followed_frames + (held_ ? static_cast<std::int64_t>(held_->samples.size()) : 0));
   while (kept_.size() > 3 &&
@@ -307,6 +310,8 @@ void Follow::add(Frame&& frame) {
   if (held_) {
     advance(*held_, now, true);
     narrow(*held_);
+    if (options_.filmed && !held_->slot_asked && now.t_us - held_->samples[held_->grab].t_us > 1'100'000)
+      ask_slot(*held_);
     judge_held(false);
     if (held_ && !resting(*held_)) candidates_.clear();
   }
@@ -317,7 +322,7 @@ void Follow::add(Frame&& frame) {
 
 Path Follow::finish() {
   if (held_) judge_held(true);
-  touches_.finish(path_);
+  if (!options_.filmed) touches_.finish(path_);
   return std::move(path_);
 }
 

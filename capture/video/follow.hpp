@@ -50,10 +50,14 @@ struct Track {
   Plate plate;  // as last found while still wide
   double half_width = 0, half_height = 0;
   double reach = 0, away = 0;  // px: farthest from its start, and now
+  // Filmed: from what is followed (a part of the thing, with the finger on it) to the thing's own middle, px.
+  bool slot_asked = false;
+  double off_x = 0, off_y = 0;
 };
 
 struct FollowOptions {
   std::optional<double> hint_x, hint_y, hint_t_s;  // px as displayed; s
+  bool filmed = false;  // by a camera: a hand moves with what it drags, and no touch marks are drawn
 };
 
 class Follow {
@@ -81,6 +85,7 @@ class Follow {
   void relearn(Track& track);
   void recentre(Track& track, const Plate& plate);
   void take_hint();
+  void ask_slot(Track& track);
   void judge_candidates();
   void judge_held(bool at_end);
   void close(std::size_t last, LetGo::Kind kind);

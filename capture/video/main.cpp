@@ -54,7 +54,7 @@ FollowOptions hint(const char* text) {
   return options;
 }
 
-void follow_file(const char* path, const FollowOptions& options, const ShowOptions& shown,
+void follow_file(const char* path, FollowOptions options, const ShowOptions& shown,
                  const std::optional<Corners>& corners) {
   const bool twice = !shown.strips.empty() || !shown.annotate.empty();
   const double part = twice ? 0.6 : 1;
@@ -68,6 +68,7 @@ void follow_file(const char* path, const FollowOptions& options, const ShowOptio
                    std::to_string(facts.height),
                "read them off the first picture");
     upright.emplace(*corners, facts.shrink);
+    options.filmed = true;
     facts.width = upright->width(), facts.height = upright->height(), facts.shrink = 1;
   }
   print_size(facts);

@@ -87,7 +87,9 @@ Sum score(const std::string& clip, const std::string& truth, bool verbose, const
   video::Frames frames(clip, {}, filmed.corners ? 500 : 250);
   std::optional<video::Rectify> upright;
   if (filmed.corners) upright.emplace(*filmed.corners, frames.facts().shrink);
-  video::Follow follow(upright ? 1 : frames.facts().shrink, {});
+  video::FollowOptions options;
+  options.filmed = upright.has_value();
+  video::Follow follow(upright ? 1 : frames.facts().shrink, options);
   video::Plane panel;
   for (video::Frame frame; frames.next(frame);) {
     if (upright) {

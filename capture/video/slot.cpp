@@ -1,0 +1,140 @@
+#include "capture/video/slot.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <cstdlib>
+
+#include "capture/video/follow.hpp"
+
+namespace paneproof::video {
+namespace {
+
+constexpr int differs = 12;  // levels: more than grain and glare do
+
+// Where the rows (columns) of a part end, most of them: corners are round, a badge sticks out.
+double most_end(std::vector<int> ends, double share) {
+  const auto k = static_cast<std::ptrdiff_t>(share * static_cast<double>(ends.size() - 1));
+  std::nth_element(ends.begin(), ends.begin() + k, ends.end());
+  return ends[static_cast<std::size_t>(k)];
+}
+
+struct Mask {
+  int width, height;
+  std::vector<std::uint8_t> set;
+  std::uint8_t at(int x, int y) const {
+    return x < 0 || y < 0 || x >= width || y >= height ? 0 : set[static_cast<std::size_t>(y) * width + x];
+  }
+};
+
+// Sets what has at least `least` of the 5 x 5 about it set.
+Mask voted(const Mask& in, int least) {
+  Mask out{in.width, in.height, std::vector<std::uint8_t>(in.set.size())};
+  for (int y = 0; y < in.height; ++y)
+    for (int x = 0; x < in.width; ++x) {
+      int n = 0;
+      for (int j = -2; j <= 2; ++j)
+        for (int i = -2; i <= 2; ++i) n += in.at(x + i, y + j);
+      out.set[static_cast<std::size_t>(y) * in.width + x] = n >= least;
+    }
+  return out;
+}
+
+// The largest part of a mask, as a plate; nothing when it runs on beyond the mask.
+std::optional<Plate> plate_of(Mask mask, double width) {
+  std::vector<int> largest, part, open;
+  for (int k = 0; k < static_cast<int>(mask.set.size()); ++k) {
+    if (mask.set[static_cast<std::size_t>(k)] != 1) continue;
+    part.clear();
+    open.assign(1, k);
+    mask.set[static_cast<std::size_t>(k)] = 2;
+    while (!open.empty()) {
+      const int at = open.back();
+      open.pop_back();
+      part.push_back(at);
+      for (const auto& [i, j] : {std::pair{1, 0}, {-1, 0}, {0, 1}, {0, -1}})
+        if (mask.at(at % mask.width + i, at / mask.width + j) == 1) {
+          const int next = at + i + j * mask.width;
+          mask.set[static_cast<std::size_t>(next)] = 2;
+          open.push_back(next);
+        }
+    }
+    if (part.size() > largest.size()) std::swap(part, largest);
+  }
+  std::vector<int> left(static_cast<std::size_t>(mask.height), mask.width), right(left.size(), -1),
+      top(static_cast<std::size_t>(mask.width), mask.height), bottom(top.size(), -1);
+  for (const int k : largest) {
+    const int x = k % mask.width, y = k / mask.width;
+    if (x == 0 || y == 0 || x == mask.width - 1 || y == mask.height - 1) return std::nullopt;
+    left[y] = std::min(left[y], x), right[y] = std::max(right[y], x + 1);
+    top[x] = std::min(top[x], y), bottom[x] = std::max(bottom[x], y + 1);
+  }
+  const auto middle = [](const std::vector<int>& ends, const std::vector<int>& of) {
+    std::vector<int> some;
+    for (std::size_t k = 0; k < ends.size(); ++k)
+      if (of[k] >= 0) some.push_back(ends[k]);
+    return some.size() < 8 ? std::vector<int>{}
+                           : std::vector<int>(some.begin() + static_cast<std::ptrdiff_t>(some.size() / 5),
+                                              some.end() - static_cast<std::ptrdiff_t>(some.size() / 5));
+  };
+  const std::vector<int> lefts = middle(left, right), rights = middle(right, right),
+                         tops = middle(top, bottom), bottoms = middle(bottom, bottom);
+  if (lefts.empty() || tops.empty()) return std::nullopt;
+  const double l = most_end(lefts, 0.25), r = most_end(rights, 0.75), t = most_end(tops, 0.25),
+               b = most_end(bottoms, 0.75);
+  Plate plate;
+  plate.x = (l + r) / 2, plate.y = (t + b) / 2, plate.width = r - l, plate.height = b - t;
+  plate.sure = static_cast<double>(largest.size()) / std::max(1.0, plate.width * plate.height);
+  if (!plausible(plate, width) || plate.sure < 0.6 || plate.width > 0.35 * width) return std::nullopt;
+  return plate;
+}
+
+}  // namespace
+
+std::optional<Plate> left_slot(const std::vector<const Plane*>& before,
+                               const std::vector<const Plane*>& after, double x, double y, double reach) {
+  std::optional<Plate> found;
+  double least = 1e9;
+  for (const Plane* a : before)
+    for (const Plane* b : after) {
+      const int x0 = std::max(0, static_cast<int>(x - reach)), y0 = std::max(0, static_cast<int>(y - reach)),
+                x1 = std::min(a->width, static_cast<int>(x + reach)),
+                y1 = std::min(a->height, static_cast<int>(y + reach));
+      if (x1 - x0 < 16 || y1 - y0 < 16) continue;
+      Mask mask{x1 - x0, y1 - y0, {}};
+      double changed = 0;
+      for (int j = y0; j < y1; ++j)
+        for (int i = x0; i < x1; ++i) {
+          mask.set.push_back(std::abs(a->row(j)[i] - b->row(j)[i]) > differs);
+          changed += mask.set.back();
+        }
+      if (changed < 40 || changed >= least) continue;
+      auto plate = plate_of(voted(mask, 12), a->width);
+      if (!plate) continue;
+      plate->x += x0, plate->y += y0;
+      found = plate, least = changed;
+    }
+  return found;
+}
+
+// Filmed: a hand covers much of what it drags, and what was learnt is a part of both. At the lift both still
+// lie in the slot, and the slot tells where the thing's own middle is.
+void Follow::ask_slot(Track& track) {
+  track.slot_asked = true;
+  const Sample& lift = track.samples[track.grab];
+  if (!lift.known) return;
+  std::vector<const Plane*> before, after;
+  std::int64_t last_before = -1'000'000, last_after = -1'000'000;
+  for (const Kept& kept : kept_) {
+    if (kept.t_us < lift.t_us + 60'000) {
+      if (kept.t_us - last_before > 90'000) before.push_back(&kept.plane), last_before = kept.t_us;
+    } else if (kept.t_us > lift.t_us + 200'000 && kept.t_us - last_after > 90'000) {
+      after.push_back(&kept.plane), last_after = kept.t_us;
+    }
+  }
+  const double width = kept_.back().plane.width;
+  const auto slot = left_slot(before, after, lift.pose.x, lift.pose.y, 0.24 * width);
+  if (!slot) return;
+  track.off_x = slot->x - lift.pose.x, track.off_y = slot->y - lift.pose.y;
+}
+
+}  // namespace paneproof::video
