@@ -13,6 +13,7 @@
 #include <string>
 
 #include "capture/model/input_error.hpp"
+#include "capture/video/find_panel.hpp"
 #include "capture/video/follow.hpp"
 #include "capture/video/print.hpp"
 #include "capture/video/rectify.hpp"
@@ -54,23 +55,66 @@ FollowOptions hint(const char* text) {
   return options;
 }
 
-void follow_file(const char* path, FollowOptions options, const ShowOptions& shown,
-                 const std::optional<Corners>& corners) {
-  const bool twice = !shown.strips.empty() || !shown.annotate.empty();
-  const double part = twice ? 0.6 : 1;
-  Frames frames(path, {}, corners ? 2 * work_width : work_width);
-  StreamFacts facts = frames.facts();
-  std::optional<Rectify> upright;
-  if (corners) {
-    for (const Corner& c : *corners)
+// Is it a film of a device, and where in it is the panel?
+struct Film {
+  std::optional<Corners> corners;  // px as displayed
+  bool found = false;              // not given, but seen
+  std::string told() const {
+    std::string text = "a filmed device, its panel seen at --corners ";
+    for (const Corner& c : *corners) {
+      char pair[40];
+      std::snprintf(pair, sizeof pair, "%s%.1f,%.1f", &c == corners->data() ? "" : ",", c.x, c.y);
+      text += pair;
+    }
+    return text + "; give them if they are others";
+  }
+};
+
+Film film_of(const char* path, const std::optional<Corners>& given) {
+  Film film{given};
+  if (!given) {
+    Frames quick(path, {}, work_width);
+    Frame first, next;
+    if (!quick.next(first)) return film;
+    const auto panel = find_panel(first.plane);
+    bool grain = false;
+    for (int k = 0; panel && !grain && k < 25 && quick.next(next); ++k)
+      grain = grainy(first.plane, next.plane, *panel);
+    if (!grain) return film;
+  }
+  Frames frames(path, {}, 2 * work_width);
+  const StreamFacts& facts = frames.facts();
+  if (given) {
+    for (const Corner& c : *given)
       if (c.x < 0 || c.y < 0 || c.x > facts.width || c.y > facts.height)
         refuse("--corners: places within the picture of " + std::to_string(facts.width) + " x " +
                    std::to_string(facts.height),
                "read them off the first picture");
-    upright.emplace(*corners, facts.shrink);
+    return film;
+  }
+  Frame first;
+  if (!frames.next(first)) return film;
+  film.corners = find_panel(first.plane);
+  film.found = film.corners.has_value();
+  if (film.found)
+    for (Corner& c : *film.corners) c.x *= facts.shrink, c.y *= facts.shrink;
+  return film;
+}
+
+void follow_file(const char* path, FollowOptions options, ShowOptions shown,
+                 const std::optional<Corners>& corners) {
+  const bool twice = !shown.strips.empty() || !shown.annotate.empty();
+  const double part = twice ? 0.6 : 1;
+  const Film film = film_of(path, corners);
+  Frames frames(path, {}, film.corners ? 2 * work_width : work_width);
+  StreamFacts facts = frames.facts();
+  std::optional<Rectify> upright;
+  if (film.corners) {
+    upright.emplace(*film.corners, facts.shrink);
     options.filmed = true;
     facts.width = upright->width(), facts.height = upright->height(), facts.shrink = 1;
   }
+  if (film.found) print_note("film_corners", film.told());
   print_size(facts);
   print_progress(0);
   Follow follow(facts.shrink, options);
@@ -108,6 +152,7 @@ void follow_file(const char* path, FollowOptions options, const ShowOptions& sho
                   static_cast<double>(found.last_us) * 1e-6, frames.facts().duration_s);
     print_note("cut_at_end", text);
   }
+  shown.corners = film.corners;
   if (twice) show(path, found, shown, [&](double share) { print_progress(part + (1 - part) * share); });
   print_path(found);
   std::printf("done\n");

@@ -18,6 +18,7 @@ namespace {
 constexpr int before = 3, after = 5;  // frames of a strip
 constexpr std::size_t most_strips = 50;
 constexpr int show_width = 300;  // px, shorter side of what is drawn on
+constexpr int film_width = 500;  // px: as main.cpp reads a film
 
 // The rows by time, and how far they were drawn.
 class Drawn {
@@ -127,8 +128,13 @@ void write_strip(const std::string& folder, std::size_t number, const Strip& str
 
 void show(const std::string& recording, const Path& path, const ShowOptions& options,
           const std::function<void(double)>& progress) {
-  Frames frames(recording, {}, show_width);
-  const StreamFacts& facts = frames.facts();
+  Frames frames(recording, {}, options.corners ? film_width : show_width);
+  StreamFacts facts = frames.facts();
+  std::optional<Rectify> upright;
+  if (options.corners) {
+    upright.emplace(*options.corners, facts.shrink);
+    facts.width = upright->width(), facts.height = upright->height(), facts.shrink = 1;
+  }
   Drawn drawn(path, facts);
   if (!options.strips.empty()) {
     std::error_code error;
@@ -152,6 +158,11 @@ void show(const std::string& recording, const Path& path, const ShowOptions& opt
   for (Frame frame; frames.next(frame);) {
     const double share = facts.duration_s > 0 ? static_cast<double>(frame.t_us) * 1e-6 / facts.duration_s : 0;
     if (share > told + 0.05) progress(told = share);
+    if (upright) {
+      Plane panel;
+      upright->apply(frame.plane, panel);
+      std::swap(panel, frame.plane);
+    }
     if (next < drops.size() || !open.empty()) {
       Plane tile = frame.plane;
       drawn.rings(tile, frame.t_us);

@@ -102,6 +102,7 @@ bool Touches::finish(Path& path) {
   std::int64_t touched = 0;
   for (const Contact& contact : closed_) touched += contact.known();
   if (static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
+  if (doubtful_ && 2 * path.followed_frames > touched) return false;
   if (std::none_of(closed_.begin(), closed_.end(), [](const Contact& c) { return c.went; })) return false;
   std::sort(closed_.begin(), closed_.end(),
             [](const Contact& a, const Contact& b) { return a.way.front().frame < b.way.front().frame; });

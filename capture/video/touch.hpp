@@ -81,6 +81,7 @@ class Touches {
 
   int shrink_, width_ = 0, height_ = 0;
   bool off_ = false;
+  bool doubtful_ = false;  // the look is that of a mark which was not seen to come: it may be what is dragged
   std::vector<std::uint8_t> ground_, last_, quiet_, unrest_;
   std::vector<std::uint8_t> explained_;    // the ground without the marks of this picture; empty: no marks
   TouchLook look_;                         // of all marks: a system draws one kind

@@ -126,7 +126,7 @@ bool Touches::find_spot(const Plane& plane, Contact& contact, std::vector<Spot>&
   bool known = centre(plane, contact.size, x, y, 0.1);
   if (known && best->round && !at_side(*best)) {
     contact.look.learn(plane, ground_, x, y);
-    if (alone(plane, contact, x, y)) look_ = contact.look;
+    if (alone(plane, contact, x, y)) look_ = contact.look, doubtful_ = !contact.came;
   }
   // Cut off by the picture's side: its middle lies half its size from what is seen of it.
   const double r = contact.size / 2;
