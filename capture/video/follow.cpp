@@ -89,7 +89,11 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
         std::abs(track.samples.back().pose.y - middle.y) < track.half_height + 4)
       return;
   if (candidates_.size() >= most_candidates || start_known(middle, earlier.t_us)) return;
-  const Box box = whole_of(mover, earlier.plane, now.plane);
+  Box box = whole_of(mover, earlier.plane, now.plane);
+  if (options_.filmed && box.width == 0) {  // a hand runs on beyond the picture
+    box = mover.box;
+    box.x += static_cast<int>(std::lround(mover.dx)), box.y += static_cast<int>(std::lround(mover.dy));
+  }
   if (box.width < 8 || box.height < 8) return;
   Track track;
   const int w = box.width, h = box.height, margin = 6 + std::max(w, h) / 4;
@@ -156,8 +160,11 @@ void Follow::look_for_movers() {
     const Kept* earlier = kept_at(base->frame);
     if (!earlier || earlier->frame <= closed_frame_) continue;
     const int reach = now.t_us - base->t_us > 65'000 ? 14 : 9;
+    const int side = options_.filmed ? hand_side(earlier->plane, now.plane) : 0;
     for (const Mover& mover : seek(base->plane, halves_.back().plane, px, reach))
-      start_candidate(mover, *earlier);
+      start_candidate(
+          options_.filmed && mover.with_page ? fingertip(mover, side, px, 0.16 * now.plane.width) : mover,
+          *earlier);
   }
 }
 

@@ -109,6 +109,11 @@ double Model::tried() const {
   return std::sqrt(std::max(0.0, half - std::sqrt(std::max(0.0, half * half - (xx * yy - xy * xy)))));
 }
 
+void Model::take_as_known() {
+  for (std::uint16_t& count : count_)
+    if (count > 0) count = 3;
+}
+
 void Model::forget() {
   way_ = {};
   std::fill(square_.begin(), square_.end(), 0.0f);

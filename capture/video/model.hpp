@@ -69,6 +69,8 @@ class Model {
   // Keeps another part of it: from (x, y), which may lie outside. The origin stays at the same place of the
   // thing.
   void reframe(int x, int y, int width, int height);
+  // From this one picture alone, as if it had been seen often and never changed.
+  void take_as_known();
   // Forgets the spread, to learn anew.
   void forget();
   // From now on everything in this rounded box (px from the top left; radius over the shorter side) is surely

@@ -30,8 +30,8 @@ struct Outline {
   double corner;                    // radius over the shorter side
 };
 
-// Calls ask(x, y, nx, ny) at places all round an outline, with the way outward: so many along each side that is
-// long enough, so many on each corner's arc.
+// Calls ask(x, y, nx, ny) at places all round an outline, with the way outward: so many along each side that
+// is long enough, so many on each corner's arc.
 template <class Ask>
 void go_round(const Outline& o, int along, int arc, double least_side, Ask ask) {
   const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h);

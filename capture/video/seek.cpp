@@ -99,6 +99,7 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int re
       const int at = open.back();
       open.pop_back();
       ++mover.squares, mover.dx += s.dx, mover.dy += s.dy;
+      mover.pieces.push_back({px * s.x, px * s.y, px * s.dx, px * s.dy});
       x0 = std::min(x0, s.x), y0 = std::min(y0, s.y), x1 = std::max(x1, s.x + square),
       y1 = std::max(y1, s.y + square);
       for (int dj = -2; dj <= 2; ++dj)
@@ -129,6 +130,7 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int re
       if (taken[k] || std::hypot(other.dx - m.dx, other.dy - m.dy) > 2.3 * px) continue;
       taken[k] = true;
       m.squares += other.squares;
+      m.pieces.insert(m.pieces.end(), other.pieces.begin(), other.pieces.end());
       x0 = std::min(x0, other.box.x), y0 = std::min(y0, other.box.y);
       x1 = std::max(x1, other.box.x + other.box.width), y1 = std::max(y1, other.box.y + other.box.height);
     }
@@ -137,6 +139,47 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int re
     things.push_back(m);
   }
   return things;
+}
+
+int hand_side(const Plane& earlier, const Plane& later) {
+  constexpr int strip = 8;
+  const int w = later.width, h = later.height;
+  double changed[4] = {};
+  const auto add = [&](int side, int x, int y) {
+    changed[side] += std::abs(earlier.row(y)[x] - later.row(y)[x]) > 8;
+  };
+  for (int k = 0; k < strip; ++k) {
+    for (int x = 0; x < w; ++x) add(0, x, k), add(2, x, h - 1 - k);
+    for (int y = 0; y < h; ++y) add(3, k, y), add(1, w - 1 - k, y);
+  }
+  changed[2] += 4;  // nothing to tell: most hands come from below
+  return static_cast<int>(std::max_element(changed, changed + 4) - changed);
+}
+
+Mover fingertip(const Mover& mover, int side, int px, double size) {
+  const auto from_side = [&](const Mover::Piece& p) {
+    return side == 0 ? p.y : side == 1 ? -p.x : side == 2 ? -p.y : p.x;
+  };
+  const auto beside = [&](const Mover::Piece& p) { return side % 2 == 0 ? p.x : p.y; };
+  std::vector<Mover::Piece> pieces = mover.pieces;
+  std::sort(pieces.begin(), pieces.end(),
+            [&](const auto& a, const auto& b) { return from_side(a) > from_side(b); });
+  Mover tip;
+  if (pieces.size() < 2) return tip;
+  const int end = from_side(pieces[1]), middle = (beside(pieces[0]) + beside(pieces[1])) / 2;
+  int x0 = 1 << 20, y0 = 1 << 20, x1 = 0, y1 = 0;
+  for (const Mover::Piece& p : pieces) {
+    if (from_side(p) < end - size || std::abs(beside(p) - middle) > size) continue;
+    tip.pieces.push_back(p);
+    ++tip.squares, tip.dx += p.dx, tip.dy += p.dy;
+    x0 = std::min(x0, p.x), y0 = std::min(y0, p.y);
+    x1 = std::max(x1, p.x + px * square), y1 = std::max(y1, p.y + px * square);
+  }
+  tip.dx /= tip.squares, tip.dy /= tip.squares;
+  const int room_x = std::max(0, static_cast<int>(size) - (x1 - x0)) / 2,
+            room_y = std::max(0, static_cast<int>(size) - (y1 - y0)) / 2;
+  tip.box = {x0 - room_x, y0 - room_y, x1 - x0 + 2 * room_x, y1 - y0 + 2 * room_y};
+  return tip;
 }
 
 Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later) {

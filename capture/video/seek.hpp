@@ -16,6 +16,10 @@ struct Mover {
   double dx = 0, dy = 0;  // px to the later one
   int squares = 0;
   bool with_page = false;  // moves as much else does
+  struct Piece {
+    int x, y, dx, dy;
+  };
+  std::vector<Piece> pieces;  // its squares: top left in the earlier picture and motion, px
 };
 
 // Half the size, the mean of each square of four.
@@ -24,6 +28,13 @@ void halve(const Plane& in, Plane& out);
 // Both are reduced planes, `px` of the working planes to one of theirs; what is given back is in px of the
 // working planes. `reach`: how far a square is looked for, px of theirs.
 std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int reach);
+
+// Filmed: the end of a hand that moves, with what it holds. `side`: from which of the picture's sides the
+// hand comes (0 up, 1 right, 2 down, 3 left); the end is what lies farthest from it. Nothing of fewer than
+// two squares.
+Mover fingertip(const Mover& mover, int side, int px, double size);
+// The side of the picture along which most changed.
+int hand_side(const Plane& earlier, const Plane& later);
 
 // The whole of what moves with a mover, from the pictures themselves: in the later one, px. Empty when it
 // is no one thing.

@@ -9,7 +9,7 @@
 namespace paneproof::video {
 namespace {
 
-constexpr int differs = 12;  // levels: more than grain and glare do
+constexpr int differs = 8;  // levels: more than grain and glare do
 
 // Where the rows (columns) of a part end, most of them: corners are round, a badge sticks out.
 double most_end(std::vector<int> ends, double share) {
@@ -116,6 +116,39 @@ std::optional<Plate> left_slot(const std::vector<const Plane*>& before,
   return found;
 }
 
+// The plate that lies at (x, y) in pictures before it was taken up: a closed line, told by the look alone, on
+// which most of them agree.
+std::optional<Plate> lying(const std::vector<const Plane*>& before, double x, double y) {
+  constexpr double least_sure = 0.9, agree = 1.3;  // agree: px
+  std::vector<Plate> found;
+  const std::size_t every = std::max<std::size_t>(1, before.size() / 7);
+  for (std::size_t k = 0; k < before.size(); k += every) {
+    const double width = before[k]->width;
+    const int side = static_cast<int>(0.11 * width), x0 = static_cast<int>(x) - side / 2,
+              y0 = static_cast<int>(y) - side / 2;
+    Model model(*before[k], {x0, y0, side, side}, static_cast<int>(0.13 * width));
+    model.take_as_known();
+    Plate plate = find_plate(model, true);
+    if (plate.sure < least_sure || !plausible(plate, width) || std::hypot(plate.x, plate.y) > 0.12 * width)
+      continue;
+    plate.x += x0 + side / 2.0, plate.y += y0 + side / 2.0;
+    found.push_back(plate);
+  }
+  std::optional<Plate> best;
+  double most = 0;
+  for (const Plate& plate : found) {
+    Plate mean = plate;
+    double n = 0, sx = 0, sy = 0;
+    for (const Plate& other : found)
+      if (std::hypot(other.x - plate.x, other.y - plate.y) < agree) {
+        const double w = other.sure * other.sure;
+        n += w, sx += w * other.x, sy += w * other.y;
+      }
+    if (n > most) most = n, mean.x = sx / n, mean.y = sy / n, best = mean;
+  }
+  return most > 1.7 ? best : std::nullopt;
+}
+
 // Filmed: a hand covers much of what it drags, and what was learnt is a part of both. At the lift both still
 // lie in the slot, and the slot tells where the thing's own middle is.
 void Follow::ask_slot(Track& track) {
@@ -132,8 +165,9 @@ void Follow::ask_slot(Track& track) {
     }
   }
   const double width = kept_.back().plane.width;
-  const auto slot = left_slot(before, after, lift.pose.x, lift.pose.y, 0.24 * width);
-  if (!slot) return;
+  auto slot = lying(before, lift.pose.x, lift.pose.y);
+  if (!slot) slot = left_slot(before, after, lift.pose.x, lift.pose.y, 0.2 * width);
+  if (!slot || std::hypot(slot->x - lift.pose.x, slot->y - lift.pose.y) > 0.12 * width) return;
   track.off_x = slot->x - lift.pose.x, track.off_y = slot->y - lift.pose.y;
 }
 
