@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdio>
 #include <cstring>
 
 #include "capture/model/input_error.hpp"
@@ -33,6 +34,31 @@ int turn_of(const AVStream* stream) {
   const double angle = av_display_rotation_get(reinterpret_cast<const std::int32_t*>(matrix));
   if (std::isnan(angle)) return 0;
   return ((static_cast<int>(std::lround(-angle / 90)) * 90) % 360 + 360) % 360;
+}
+
+}  // namespace
+
+namespace {
+
+// What a file is that is no recording, by its first bytes; "" when they do not tell. Sources: PNG (ISO/IEC
+// 15948), JPEG (ITU-T T.81), RIFF, Ogg (RFC 3533), FLAC (RFC 9639), ID3v2, MPEG audio (ISO/IEC 11172-3).
+std::string otherwise(const std::string& path) {
+  unsigned char b[12] = {};
+  if (std::FILE* file = std::fopen(path.c_str(), "rb")) {
+    const std::size_t got = std::fread(b, 1, sizeof b, file);
+    std::fclose(file);
+    if (got < sizeof b) return "";
+  }
+  const auto starts = [&](const char* with, std::size_t from = 0) {
+    return std::memcmp(b + from, with, std::strlen(with)) == 0;
+  };
+  if (starts("\x89PNG") || starts("\xFF\xD8\xFF") || starts("BM") || (starts("RIFF") && starts("WEBP", 8)))
+    return "it is a still picture";
+  if (starts("ID3") || starts("fLaC") || starts("OggS") || (starts("RIFF") && starts("WAVE", 8)) ||
+      (b[0] == 0xFF && (b[1] & 0xE6) == 0xE2))
+    return "it is a sound";
+  if (starts("ftyp", 4)) return "its index is missing, as where an mp4 was cut off before its end";
+  return "";
 }
 
 }  // namespace
@@ -90,9 +116,13 @@ void Frames::Inner::open() {
   av_dict_free(&options);
   if (code == AVERROR(ENOENT) || code == AVERROR(EACCES))
     refuse("expected a file to read, but: " + text_of(code), "check the name", Exit::no_input);
-  if (code < 0)
-    refuse(std::string(wanted) + ", but its container cannot be read (" + text_of(code) + ")",
-           "check that it plays, or record anew");
+  if (code < 0) {
+    const std::string what = otherwise(path);
+    refuse(std::string(wanted) + ", but " +
+               (what.empty() ? "its container cannot be read (" + text_of(code) + ")" : what),
+           what.rfind("it is", 0) == 0 ? "hand in the recording of the screen itself"
+                                       : "check that it plays, or record anew");
+  }
 }
 
 const AVCodec* Frames::Inner::choose_stream() {

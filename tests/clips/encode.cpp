@@ -65,6 +65,8 @@ ClipWriter::ClipWriter(const std::string& path, int width, int height, const Enc
   in.stream = avformat_new_stream(in.format, nullptr);
   must(avcodec_parameters_from_context(in.stream->codecpar, in.codec), "parameters");
   in.stream->time_base = in.codec->time_base;
+  if (options.rotate_deg && std::string(in.format->oformat->name) == "matroska")
+    throw std::runtime_error("this muxer keeps no turn in Matroska (ffprobe shows none): use mp4 or mov");
   if (options.rotate_deg) {
     auto* matrix =
         reinterpret_cast<std::int32_t*>(av_stream_new_side_data(in.stream, AV_PKT_DATA_DISPLAYMATRIX, 9 * 4));

@@ -191,3 +191,37 @@ TEST_CASE("a picture over the limit is refused before it is decoded") {
   CHECK(refusal(path).find("30000 x 30000") != std::string::npos);
   std::filesystem::remove(path);
 }
+
+TEST_CASE("what is a picture or a sound is called so") {
+  const std::string path = place("other.mp4");
+  const auto told = [&](const std::string& bytes) {
+    std::ofstream(path, std::ios::binary) << bytes << std::string(64, '\0');
+    return refusal(path);
+  };
+  CHECK(told("\x89PNG\r\n\x1a\n").find("still picture") != std::string::npos);
+  CHECK(told("\xff\xd8\xff\xe0").find("still picture") != std::string::npos);
+  CHECK(told("ID3\x04").find("sound") != std::string::npos);
+  CHECK(told("fLaC").find("sound") != std::string::npos);
+  std::filesystem::remove(path);
+}
+
+TEST_CASE("an mp4 without its index is said to be cut off") {
+  const std::string path = written("index.mp4", {}), cut = place("no_index.mp4");
+  std::ifstream in(path, std::ios::binary);
+  const std::string bytes((std::istreambuf_iterator<char>(in)), {});
+  std::ofstream(cut, std::ios::binary) << bytes.substr(0, bytes.size() / 2);
+  CHECK(refusal(cut).find("index is missing") != std::string::npos);
+  std::filesystem::remove(path);
+  std::filesystem::remove(cut);
+}
+
+TEST_CASE("a recording of ten hours is refused by its header") {
+  const std::string path = place("long.mp4");
+  ClipWriter writer(path, 160, 240, {});
+  writer.add(picture(160, 240, 0), 0);
+  for (int step = 1; step <= 10; ++step)
+    writer.add(picture(160, 240, step), std::int64_t{3600} * step * 1000000);
+  writer.finish();
+  CHECK(refusal(path).find("at most 60 minutes") != std::string::npos);
+  std::filesystem::remove(path);
+}
