@@ -8,6 +8,7 @@
 #include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <memory>
 #include <new>
 #include <optional>
 #include <string>
@@ -70,34 +71,19 @@ struct Film {
   }
 };
 
-Film film_of(const char* path, const std::optional<Corners>& given) {
-  Film film{given};
-  if (!given) {
-    Frames quick(path, {}, work_width);
-    Frame first, next;
-    if (!quick.next(first)) return film;
-    const auto panel = find_panel(first.plane);
-    bool grain = false;
-    for (int k = 0; panel && !grain && k < 25 && quick.next(next); ++k)
-      grain = grainy(first.plane, next.plane, *panel);
-    if (!grain) return film;
-  }
+// Not told to be one: by a panel in the first picture, and the grain about it.
+Film film_of(const char* path) {
+  Film film;
   Frames frames(path, {}, 2 * work_width);
-  const StreamFacts& facts = frames.facts();
-  if (given) {
-    for (const Corner& c : *given)
-      if (c.x < 0 || c.y < 0 || c.x > facts.width || c.y > facts.height)
-        refuse("--corners: places within the picture of " + std::to_string(facts.width) + " x " +
-                   std::to_string(facts.height),
-               "read them off the first picture");
-    return film;
-  }
-  Frame first;
+  Frame first, next;
   if (!frames.next(first)) return film;
-  film.corners = find_panel(first.plane);
-  film.found = film.corners.has_value();
-  if (film.found)
-    for (Corner& c : *film.corners) c.x *= facts.shrink, c.y *= facts.shrink;
+  const auto panel = find_panel(first.plane);
+  bool grain = false;
+  for (int k = 0; panel && !grain && k < 25 && frames.next(next); ++k)
+    grain = grainy(first.plane, next.plane, *panel);
+  if (!grain) return film;
+  film.corners = panel, film.found = true;
+  for (Corner& c : *film.corners) c.x *= frames.facts().shrink, c.y *= frames.facts().shrink;
   return film;
 }
 
@@ -105,11 +91,23 @@ void follow_file(const char* path, FollowOptions options, ShowOptions shown,
                  const std::optional<Corners>& corners) {
   const bool twice = !shown.strips.empty() || !shown.annotate.empty();
   const double part = twice ? 0.6 : 1;
-  const Film film = film_of(path, corners);
-  Frames frames(path, {}, film.corners ? 2 * work_width : work_width);
-  StreamFacts facts = frames.facts();
+  auto frames = std::make_unique<Frames>(path, Limits{}, corners ? 2 * work_width : work_width);
+  Frame frame;
+  bool more = frames->next(frame);
+  Film film{corners};
+  if (!corners && more && find_panel(frame.plane)) film = film_of(path);
+  if (film.found) {
+    frames = std::make_unique<Frames>(path, Limits{}, 2 * work_width);
+    more = frames->next(frame);
+  }
+  StreamFacts facts = frames->facts();
   std::optional<Rectify> upright;
   if (film.corners) {
+    for (const Corner& c : *film.corners)
+      if (corners && (c.x < 0 || c.y < 0 || c.x > facts.width || c.y > facts.height))
+        refuse("--corners: places within the picture of " + std::to_string(facts.width) + " x " +
+                   std::to_string(facts.height),
+               "read them off the first picture");
     upright.emplace(*film.corners, facts.shrink);
     options.filmed = true;
     facts.width = upright->width(), facts.height = upright->height(), facts.shrink = 1;
@@ -118,13 +116,12 @@ void follow_file(const char* path, FollowOptions options, ShowOptions shown,
   print_size(facts);
   print_progress(0);
   Follow follow(facts.shrink, options);
-  Frame frame;
   Plane panel;
   double told = 0;
   std::int64_t count = 0;
-  while (frames.next(frame)) {
-    const double share = frames.facts().duration_s > 0
-                             ? static_cast<double>(frame.t_us) * 1e-6 / frames.facts().duration_s
+  for (; more; more = frames->next(frame)) {
+    const double share = frames->facts().duration_s > 0
+                             ? static_cast<double>(frame.t_us) * 1e-6 / frames->facts().duration_s
                              : 0;
     if (++count % 600 == 0 || share > told + 0.05) print_progress(part * (told = share));
     if (upright) {
@@ -144,12 +141,12 @@ void follow_file(const char* path, FollowOptions options, ShowOptions shown,
         "expected a drag: one thing that moves on its own for half a second or longer, over a sixteenth of "
         "the width or more, while pages and banners move as a whole",
         "record while dragging an icon over the whole screen, or point at it with --follow X,Y@T");
-  if (frames.cut() || (frames.facts().duration_s > 0 &&
-                       static_cast<double>(found.last_us) * 1e-6 < 0.9 * frames.facts().duration_s - 1)) {
+  if (frames->cut() || (frames->facts().duration_s > 0 &&
+                        static_cast<double>(found.last_us) * 1e-6 < 0.9 * frames->facts().duration_s - 1)) {
     char text[160];
     std::snprintf(text, sizeof text,
                   "the recording breaks off or is damaged; what was read counts, up to %.3f s of %.3f s",
-                  static_cast<double>(found.last_us) * 1e-6, frames.facts().duration_s);
+                  static_cast<double>(found.last_us) * 1e-6, frames->facts().duration_s);
     print_note("cut_at_end", text);
   }
   shown.corners = film.corners;

@@ -86,7 +86,7 @@ void Touches::add(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
 }
 
 void Touches::compare(std::int64_t dragged) {
-  if (off_ || dragged < 150) return;
+  if (off_ || dragged < 90) return;
   std::int64_t touched = 0;
   for (const Contact& contact : open_) touched += contact.known();
   for (const Contact& contact : closed_) touched += contact.known();
