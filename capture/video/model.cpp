@@ -1,51 +1,14 @@
 #include "capture/video/model.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+
+#include "capture/video/sample.hpp"
 
 namespace paneproof::video {
 namespace {
 
-constexpr double cap = 40;   // levels: what lies further off does not belong to the thing
-constexpr double fade = 12;  // levels: a misfit of this counts half
 constexpr int most_deciding = 700, few_deciding = 120;
-
-// Between pixel centres; the caller keeps x and y inside [0.5, size - 0.5).
-float sample(const Plane& plane, float x, float y) {
-  x -= 0.5f, y -= 0.5f;
-  const int i = static_cast<int>(x), j = static_cast<int>(y);
-  const float a = x - static_cast<float>(i), b = y - static_cast<float>(j);
-  const std::uint8_t* p = plane.row(j) + i;
-  const std::uint8_t* q = p + plane.width;
-  const float top = static_cast<float>(p[0]) + a * static_cast<float>(p[1] - p[0]);
-  const float low = static_cast<float>(q[0]) + a * static_cast<float>(q[1] - q[0]);
-  return top + b * (low - top);
-}
-
-struct Turned {
-  float c, s;
-  explicit Turned(const Pose& pose)
-      : c(static_cast<float>(pose.scale * std::cos(pose.turn))),
-        s(static_cast<float>(pose.scale * std::sin(pose.turn))) {}
-};
-
-// Solves h d = g in place for four unknowns; false when it cannot.
-bool solve(std::array<std::array<double, 4>, 4> h, std::array<double, 4>& g) {
-  for (int k = 0; k < 4; ++k) {
-    if (h[k][k] < 1e-9) return false;
-    for (int i = k + 1; i < 4; ++i) {
-      const double f = h[i][k] / h[k][k];
-      for (int j = k; j < 4; ++j) h[i][j] -= f * h[k][j];
-      g[i] -= f * g[k];
-    }
-  }
-  for (int k = 3; k >= 0; --k) {
-    for (int j = k + 1; j < 4; ++j) g[k] -= h[k][j] * g[j];
-    g[k] /= h[k][k];
-  }
-  return true;
-}
 
 }  // namespace
 
@@ -208,138 +171,6 @@ void Model::choose() {
   few_.clear();
   const std::size_t every = std::max<std::size_t>(1, deciding_.size() / few_deciding);
   for (std::size_t i = 0; i < deciding_.size(); i += every) few_.push_back(deciding_[i]);
-}
-
-Fit Model::refine(const Plane& plane, const Pose& guess) const {
-  Fit fit;
-  fit.pose = guess;
-  if (deciding_.size() < 20) return fit;
-  const float most_x = static_cast<float>(plane.width) - 1.0f,
-              most_y = static_cast<float>(plane.height) - 1.0f;
-  std::array<std::array<double, 4>, 4> h{};
-  const double reach = spread_out_;
-  for (int turn = 0; turn < 12; ++turn) {
-    const Pose& p = fit.pose;
-    const Turned t(p);
-    // Lenient at first: far from the place misfits are no sign of a cover.
-    const float inverse_fade = static_cast<float>(turn < 3 ? 1 / (9 * fade * fade) : 1 / (fade * fade));
-    const float px = static_cast<float>(p.x), py = static_cast<float>(p.y),
-                inverse = static_cast<float>(1 / p.scale), cc = t.c * inverse, ss = t.s * inverse;
-    float hh[10] = {}, gg[4] = {};
-    double sum = 0, all = 0, inside = 0, covered = 0;
-    float cn = 0, ct = 0, ci = 0, ctt = 0, cii = 0, cti = 0;
-    for (const Deciding& d : deciding_) {
-      const float x = px + t.c * d.u - t.s * d.v, y = py + t.s * d.u + t.c * d.v;
-      all += d.weight;
-      if (!(x >= 0.5f && y >= 0.5f && x < most_x && y < most_y)) continue;
-      const float seen = sample(plane, x, y), r = seen - d.value, off = std::abs(r);
-      if (off < static_cast<float>(cap)) {
-        const float a = d.value - 128, b = seen - 128, w = d.weight;
-        cn += w, ct += w * a, ci += w * b, ctt += w * a * a, cii += w * b * b, cti += w * a * b;
-      }
-      inside += d.weight;
-      sum += d.weight * std::min<float>(off, cap);
-      if (off > 25) covered += d.weight;
-      if (d.slope_x == 0 && d.slope_y == 0) continue;
-      const float w = d.weight / (1 + r * r * inverse_fade);
-      const float j0 = (cc * d.slope_x - ss * d.slope_y) * inverse,
-                  j1 = (ss * d.slope_x + cc * d.slope_y) * inverse;
-      const float j2 = (d.slope_x * d.u + d.slope_y * d.v) * inverse, j3 = d.slope_y * d.u - d.slope_x * d.v;
-      hh[0] += w * j0 * j0, hh[1] += w * j0 * j1, hh[2] += w * j0 * j2, hh[3] += w * j0 * j3;
-      hh[4] += w * j1 * j1, hh[5] += w * j1 * j2, hh[6] += w * j1 * j3;
-      hh[7] += w * j2 * j2, hh[8] += w * j2 * j3, hh[9] += w * j3 * j3;
-      gg[0] += w * j0 * r, gg[1] += w * j1 * r, gg[2] += w * j2 * r, gg[3] += w * j3 * r;
-    }
-    const double vt = ctt - ct * ct / std::max(cn, 1e-6f), vi = cii - ci * ci / std::max(cn, 1e-6f),
-                 c = cti - ct * ci / std::max(cn, 1e-6f);
-    fit.alike = vt > 0 && vi > 0 ? c / std::sqrt(vt * vi) : 0;
-    fit.plain = vt < 16 * cn;
-    fit.visible = all > 0 ? (inside - covered) / all : 0;
-    fit.misfit = inside > 0.1 * all ? sum / inside : 1e9;
-    if (inside < 0.12 * all) break;
-    h = {{{hh[0], hh[1], hh[2], hh[3]},
-          {hh[1], hh[4], hh[5], hh[6]},
-          {hh[2], hh[5], hh[7], hh[8]},
-          {hh[3], hh[6], hh[8], hh[9]}}};
-    const double trust = 0.02 * (hh[0] + hh[4]) + 1;  // size and turn stay where they were unless told
-    const double hold = trust * reach * reach * 0.3;
-    // Of a part alone the size cannot be told from the place.
-    const bool part = !sized_ || inside - covered < 0.65 * all;
-    const double hold_turn = part ? 1e12 : 3 * hold, hold_size = part ? 1e12 : firm_ ? 20 * hold : hold;
-    h[0][0] += 1, h[1][1] += 1, h[2][2] += hold_size, h[3][3] += hold_turn;
-    std::array<double, 4> g{-gg[0], -gg[1], hold_size * (guess.scale - p.scale) - gg[2],
-                            hold_turn * (0.8 * guess.turn - p.turn) - gg[3]};
-    if (!solve(h, g)) break;
-    const double length = std::hypot(g[0], g[1]);
-    const double brake = length > 3 ? 3 / length : 1;
-    fit.pose.x += brake * g[0], fit.pose.y += brake * g[1];
-    fit.pose.scale = std::clamp(fit.pose.scale + std::clamp(brake * g[2], -0.05, 0.05), 0.7, 1.45);
-    fit.pose.turn = std::clamp(fit.pose.turn + std::clamp(brake * g[3], -0.05, 0.05), -0.35, 0.35);
-    if (length < 0.01 && std::abs(g[2]) * reach < 0.02) {
-      if (turn >= 3) break;
-      turn = 2;
-    }
-  }
-  const double noise = std::max(1.0, fit.misfit);
-  fit.sd = h[0][0] > 0 && h[1][1] > 0 ? noise * std::sqrt((1 / h[0][0] + 1 / h[1][1]) / 2) : 9;
-  const bool near = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) &&
-                    (fit.alike > 0.7 || (fit.plain && fit.misfit < 3 && fit.sd < 1));
-  fit.good = fit.visible > 0.1 && (near || (fit.misfit < 11 && fit.alike > 0.75 && fit.visible > 0.6));
-  return fit;
-}
-
-double Model::misfit_at(const Plane& plane, double x, double y, double limit, const Pose& pose) const {
-  const Turned t(pose);
-  const float most_x = static_cast<float>(plane.width) - 1.0f,
-              most_y = static_cast<float>(plane.height) - 1.0f;
-  double sum = 0, all = 0, inside = 0;
-  for (const Deciding& d : few_) {
-    const float px = static_cast<float>(x) + t.c * d.u - t.s * d.v,
-                py = static_cast<float>(y) + t.s * d.u + t.c * d.v;
-    all += d.weight;
-    if (!(px >= 0.5f && py >= 0.5f && px < most_x && py < most_y)) continue;
-    const int off = std::abs(static_cast<int>(plane.row(static_cast<int>(py))[static_cast<int>(px)]) -
-                             static_cast<int>(d.value));
-    inside += d.weight;
-    sum += d.weight * std::min(off, static_cast<int>(cap));
-    if (sum > limit * few_.size()) return 1e9;
-  }
-  return inside < 0.25 * all ? 1e9 : sum / inside;
-}
-
-Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
-  if (few_.empty()) return {};
-  struct Place {
-    double misfit, x, y;
-  };
-  std::vector<Place> best;
-  double least = cap;
-  const int step = 2;
-  for (int dy = -reach; dy <= reach; dy += step)
-    for (int dx = -reach; dx <= reach; dx += step) {
-      const double x = guess.x + dx, y = guess.y + dy;
-      if (x < 0 || y < 0 || x > plane.width || y > plane.height) continue;
-      const double m = misfit_at(plane, x, y, least * 1.3, guess) + 0.004 * std::hypot(dx, dy);
-      if (m > least * 1.3) continue;
-      least = std::min(least, m);
-      best.push_back({m, x, y});
-    }
-  std::sort(best.begin(), best.end(), [](const Place& a, const Place& b) { return a.misfit < b.misfit; });
-  Fit found;
-  int tried = 0;
-  std::vector<Place> seen;
-  for (const Place& place : best) {
-    if (std::any_of(seen.begin(), seen.end(),
-                    [&](const Place& s) { return std::hypot(s.x - place.x, s.y - place.y) < 5; }))
-      continue;
-    seen.push_back(place);
-    Pose from = guess;
-    from.x = place.x, from.y = place.y;
-    const Fit fit = refine(plane, from);
-    if (fit.misfit < found.misfit) found = fit;
-    if (++tried == 4) break;
-  }
-  return found;
 }
 
 void Model::learn(const Plane& plane, const Fit& fit) {
