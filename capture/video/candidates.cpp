@@ -61,6 +61,7 @@ bool Follow::start_known(const Pose& at, std::int64_t since_us) {
     track.usual = known.usual;
     track.rest_scale = known.scale;
     track.plate = known.plate;
+    track.contacts = known.contacts;
     track.samples.push_back(sample_of(now.frame, now.t_us, fit));
     track.half_width = known.plate.width / 2, track.half_height = known.plate.height / 2;
     track.since_us = since_us;

@@ -83,6 +83,18 @@ bool Follow::resting(const Track& track) const {
   return false;
 }
 
+// Its middle is better known now than when it was held before: what was written then is put right.
+void Follow::put_right(const Track& track, const Plate& plate, double scale) {
+  const auto of_it = [&](int contact) {
+    return std::find(track.contacts.begin(), track.contacts.end(), contact) != track.contacts.end();
+  };
+  const double x = shrink_ * scale * plate.x, y = shrink_ * scale * plate.y;
+  for (Row& row : path_.rows)
+    if (of_it(row.contact)) row.x += x, row.y += y;
+  for (Ended& end : path_.endings)
+    if (of_it(end.contact)) end.x += x, end.y += y;
+}
+
 // Writes out the held thing's way up to sample `last`, and forgets it.
 void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (options_.filmed && !held_->slot_asked) ask_slot(*held_);
@@ -96,6 +108,8 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (!track.wide && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02)) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
+  if (track.known && plate.width > 0 && merit(plate) > merit(track.plate) + 0.02)
+    put_right(track, plate, s[last].pose.scale);
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
   if (path_.first_held < 0) path_.first_held = s[track.grab].frame;
   path_.last_held = std::max(path_.last_held, s[last].frame);
@@ -124,10 +138,11 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
       narrow_to(*held_, plate);
     else
       track.model->move_origin(plate.x, plate.y);
+    held_->contacts.push_back(contacts_);
     Plate settled = plate;
     settled.x = settled.y = 0;
     known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0,
-                      s[last].pose.scale, settled});
+                      s[last].pose.scale, settled, held_->contacts});
     if (known_.size() > most_known) known_.erase(known_.begin());
   }
   held_.reset();

@@ -45,6 +45,7 @@ struct Track {
   std::size_t grab = 0;       // held tracks: sample of the lift
   double rest_scale = 0;      // before the lift; 0: not known
   bool known = false;         // was held before
+  std::vector<int> contacts;  // in which it was
   bool wide = false;          // the model's box is still large
   int narrow_at = 12;
   Plate plate;  // as last found while still wide
@@ -89,6 +90,7 @@ class Follow {
   void judge_candidates();
   void judge_held(bool at_end);
   void close(std::size_t last, LetGo::Kind kind);
+  void put_right(const Track& track, const Plate& plate, double scale);
   const Kept* kept_at(std::int64_t frame) const;
 
   int shrink_;
@@ -106,6 +108,7 @@ class Follow {
     std::unique_ptr<Model> model;
     double usual, scale, held_scale;
     Plate plate;
+    std::vector<int> contacts;
   };
   std::vector<Known> known_;  // things held before, with what was learnt of them
   std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;
