@@ -135,6 +135,7 @@ void Follow::judge_candidates() {
   candidates_.clear();
   if (!held_->known) learn_wide(*held_);
   trace_back(*held_);
+  if (!options_.filmed && !held_->known) see_lying(*held_);
   ++contacts_;
 }
 

@@ -108,6 +108,15 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (!track.wide && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02)) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
+  // Where little changed about it its shadow was as steady as itself. Before the lift it had none.
+  if (track.lying) {
+    const Pose& p = s[track.grab].pose;
+    Plate lying = *track.lying;
+    lying.x = (lying.x - p.x) / p.scale, lying.y = (lying.y - p.y) / p.scale;
+    lying.width /= p.scale, lying.height /= p.scale;
+    const bool elsewhere = std::hypot(lying.x - plate.x, lying.y - plate.y) > 1;
+    if (plate.proved < 0.5 || (elsewhere && lying.sure > plate.sure + 0.08)) plate = lying;
+  }
   if (track.known && plate.width > 0 && merit(plate) > merit(track.plate) + 0.02)
     put_right(track, plate, s[last].pose.scale);
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;

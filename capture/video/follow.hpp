@@ -51,6 +51,7 @@ struct Track {
   Plate plate;  // as last found while still wide
   double half_width = 0, half_height = 0;
   double reach = 0, away = 0;  // px: farthest from its start, and now
+  std::optional<Plate> lying;  // as it was seen before the lift, px of the picture
   // Filmed: from what is followed (a part of the thing, with the finger on it) to the thing's own middle, px.
   bool slot_asked = false;
   double off_x = 0, off_y = 0;
@@ -87,6 +88,7 @@ class Follow {
   void recentre(Track& track, const Plate& plate);
   void take_hint();
   void ask_slot(Track& track);
+  void see_lying(Track& track);
   void judge_candidates();
   void judge_held(bool at_end);
   void close(std::size_t last, LetGo::Kind kind);

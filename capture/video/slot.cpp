@@ -149,6 +149,19 @@ std::optional<Plate> lying(const std::vector<const Plane*>& before, double x, do
   return most > 1.7 ? best : std::nullopt;
 }
 
+// Its plate before it was lifted, for where nothing changes about it while it is dragged.
+void Follow::see_lying(Track& track) {
+  const Sample& lift = track.samples[track.grab];
+  if (!lift.known) return;
+  std::vector<const Plane*> before;
+  for (const std::int64_t frames : {3, 8})
+    if (const Kept* kept = kept_at(lift.frame - frames); kept && lift.t_us - kept->t_us < 300'000)
+      before.push_back(&kept->plane);
+  if (before.size() < 2) return;
+  auto plate = lying(before, lift.pose.x, lift.pose.y);
+  if (plate && plate->sure > 1) track.lying = plate;
+}
+
 // Filmed: a hand covers much of what it drags, and what was learnt is a part of both. At the lift both still
 // lie in the slot, and the slot tells where the thing's own middle is.
 void Follow::ask_slot(Track& track) {
