@@ -84,7 +84,7 @@ std::optional<Plate> plate_of(Mask mask, double width) {
   Plate plate;
   plate.x = (l + r) / 2, plate.y = (t + b) / 2, plate.width = r - l, plate.height = b - t;
   plate.sure = static_cast<double>(largest.size()) / std::max(1.0, plate.width * plate.height);
-  if (!plausible(plate, width) || plate.sure < 0.6 || plate.width > 0.35 * width) return std::nullopt;
+  if (!plausible(plate, width) || plate.sure < 0.9 || plate.width > 0.35 * width) return std::nullopt;
   return plate;
 }
 
