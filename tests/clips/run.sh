@@ -1,19 +1,30 @@
 #!/bin/sh
-# Makes recordings with known truth and scores how they are followed, by hand: sh tests/clips/run.sh [BUILD] [SEEDS]
+# Makes recordings with known truth and scores how they are followed, by hand:
+# sh tests/clips/run.sh [BUILD] [SEEDS] [icons|touch|film]
 set -eu
-build=$(cd "${1:-build-dev}" && pwd) seeds=${2:-8}
+build=$(cd "${1:-build-dev}" && pwd) seeds=${2:-8} kind=${3:-icons}
 place=$(mktemp -d)
 trap 'rm -rf "$place"' EXIT
 cd "$place"
 set --
-for style in 0 1; do
-  seed=1
-  while [ "$seed" -le "$seeds" ]; do
-    for number in $seed $((seed + 20)); do
-      "$build/tests/make_clip" $style-$number.mp4 $style-$number.csv seed=$number style=$style
-      set -- "$@" $style-$number.mp4 $style-$number.csv
-    done
-    seed=$((seed + 1))
-  done
+seed=1
+while [ "$seed" -le "$seeds" ]; do
+  case $kind in
+    icons)
+      for style in 0 1; do
+        for number in $seed $((seed + 20)); do
+          "$build/tests/make_clip" $style-$number.mp4 $style-$number.csv seed=$number style=$style
+          set -- "$@" $style-$number.mp4 $style-$number.csv
+        done
+      done ;;
+    touch)  # a dot, a ring, cross lines; one finger and two
+      "$build/tests/make_clip" $seed.mp4 $seed.csv seed=$seed seconds=7 \
+        cursor=$(((seed - 1) % 6 / 2 + 1)) fingers=$(((seed - 1) % 2 + 1))
+      set -- "$@" $seed.mp4 $seed.csv ;;
+    film)  # every fourth of cards
+      corners=$("$build/tests/make_clip" $seed.mp4 $seed.csv seed=$seed seconds=7 camera=1 style=$((seed % 4 == 0)))
+      "$build/tests/score_clip" --filmed "$corners" 540x1200 $seed.mp4 $seed.csv | grep -v '^all' ;;
+  esac
+  seed=$((seed + 1))
 done
-"$build/tests/score_clip" "$@"
+[ $kind = film ] || "$build/tests/score_clip" "$@"
