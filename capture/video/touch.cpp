@@ -103,6 +103,11 @@ bool Touches::finish(Path& path) {
   for (const Contact& contact : closed_) touched += contact.known();
   if (static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
   if (doubtful_ && 2 * path.followed_frames > touched) return false;
+  // What went to a slot and shrank there, twice, was dragged: then what was taken for marks are other icons.
+  const auto to_slots = std::count_if(path.endings.begin(), path.endings.end(), [](const Ended& end) {
+    return end.kind == LetGo::Kind::drop || end.kind == LetGo::Kind::release;
+  });
+  if (to_slots >= 2 && path.followed_frames > 90) return false;
   if (std::none_of(closed_.begin(), closed_.end(), [](const Contact& c) { return c.went; })) return false;
   std::sort(closed_.begin(), closed_.end(),
             [](const Contact& a, const Contact& b) { return a.way.front().frame < b.way.front().frame; });
