@@ -86,13 +86,26 @@ void Touches::add(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
 }
 
 void Touches::compare(std::int64_t dragged) {
-  if (off_ || dragged < 90) return;
+  if (off_ || dragged < 150) return;
   std::int64_t touched = 0;
   for (const Contact& contact : open_) touched += contact.known();
   for (const Contact& contact : closed_) touched += contact.known();
   if (touched * 10 >= dragged * 4) return;
   off_ = true;
   open_.clear(), closed_.clear(), old_.clear();
+}
+
+// Is what was dragged, most of the time, where a mark is?
+bool Touches::is_marks(const Path& path) const {
+  std::size_t with = 0;
+  for (const Row& row : path.rows)
+    with += std::any_of(closed_.begin(), closed_.end(), [&](const Contact& c) {
+      const auto at = std::lower_bound(c.way.begin(), c.way.end(), row.t_us,
+                                       [](const At& a, std::int64_t t_us) { return a.t_us < t_us; });
+      return at != c.way.end() && at->t_us == row.t_us &&
+             std::hypot(shrink_ * at->x - row.x, shrink_ * at->y - row.y) < 0.05 * shrink_ * width_;
+    });
+  return 2 * with > path.rows.size();
 }
 
 bool Touches::finish(Path& path) {
@@ -103,11 +116,12 @@ bool Touches::finish(Path& path) {
   for (const Contact& contact : closed_) touched += contact.known();
   if (static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
   if (doubtful_ && 2 * path.followed_frames > touched) return false;
-  // What went to a slot and shrank there, twice, was dragged: then what was taken for marks are other icons.
+  // What went to a slot and shrank there, twice, was dragged, unless it is a mark itself: then what was taken
+  // for marks elsewhere are other icons.
   const auto to_slots = std::count_if(path.endings.begin(), path.endings.end(), [](const Ended& end) {
     return end.kind == LetGo::Kind::drop || end.kind == LetGo::Kind::release;
   });
-  if (to_slots >= 2 && path.followed_frames > 90) return false;
+  if (to_slots >= 2 && touched > 2 * path.followed_frames && !is_marks(path)) return false;
   if (std::none_of(closed_.begin(), closed_.end(), [](const Contact& c) { return c.went; })) return false;
   std::sort(closed_.begin(), closed_.end(),
             [](const Contact& a, const Contact& b) { return a.way.front().frame < b.way.front().frame; });

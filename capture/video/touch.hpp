@@ -76,6 +76,7 @@ class Touches {
   void follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us);
   bool restored(const Plane& plane, const At& place, double size) const;
   void keep_one_kind();
+  bool is_marks(const Path& path) const;
   bool hidden(const Contact& contact, double x, double y) const;
   void end(Contact&& contact, bool went, const Plane* plane);
 

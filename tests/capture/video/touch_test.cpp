@@ -45,7 +45,7 @@ TEST_CASE("two crosses at once are told apart") {
 }
 
 TEST_CASE("a dot is followed over whatever lies under it") {
-  const Story story = touched(11, Cursor::dot, 1);
+  const Story story = touched(7, Cursor::dot, 1);
   const Scored s = scored(story, followed(story));
   CHECK(s.median < 0.003);
   CHECK(s.followed > 0.95);
