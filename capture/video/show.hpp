@@ -14,7 +14,7 @@ namespace paneproof::video {
 struct ShowOptions {
   std::string strips;              // folder, made when it is not there; "" for none
   std::string annotate;            // .mp4; "" for none
-  std::optional<Corners> corners;  // of a filmed panel: made upright, as it was followed
+  std::optional<Corners> corners = {};  // of a filmed panel: made upright, as it was followed
 };
 
 // Throws InputError 73 or 74 when something cannot be made or written; a video that is not whole is never
