@@ -6,50 +6,24 @@
 #include <limits>
 
 #include "analyzer/measure/chance.hpp"
-#include "analyzer/measure/scatter.hpp"
+#include "analyzer/measure/made_by.hpp"
 #include "analyzer/measure/segment.hpp"
 
 namespace paneproof {
 namespace {
 
-// Kinds of silence by what else makes them on sound panels, and how many of each a sound sweep is
-// granted before the data speak (common practice, no source; re-grips and stalls are common).
-// `reach`: a hand in the air that comes down ahead of its own motion; most come down behind it.
-enum Cause : int { nobody, reach, hand, host, causes };
-constexpr std::array<double, causes> granted = {0.3, 0.7, 2.0, 2.0};
-constexpr double ahead_mm = 3.0, ahead_share = 0.1;
-constexpr double hand_fastest_s = 0.045;  // no hand lifts and lands again faster than this
-constexpr double hand_reach_mm = 6.0;     // nor in twice that time this far ahead of its own motion
+using Counts = std::array<int, makers>;  // by MadeBy
+// How many a sound sweep is granted before the data speak (common practice, no source; re-grips and stalls are
+// common).
+constexpr std::array<double, makers> granted = {0.3, 0.7, 2.0, 2.0};
 // Silences need not fall evenly: rows are fastest in mid-panel, where a stall of the host is longest.
-constexpr std::array<double, causes> uneven = {1.5, 1.5, 1.5, 2.5};
-constexpr double agree_mm = 2.5, agree_share = 0.1, agreeing = 0.75;
-// Three dead lines of the widest pitch and a fingertip make gaps of this; wider ones are told by voids.hpp.
-constexpr double widest_line_mm = 24.0;
-// Of the ends of ways at a dead line, standard deviation: 0.01 to 0.6 in rehearsals; of hands that aim, 0.7
-// to 3.
-constexpr double straight_mm = 0.5, step_share = 0.3;  // 0.29: what falls anywhere within a step
-constexpr std::size_t fewest_aimed = 4;
+constexpr std::array<double, makers> uneven = {1.5, 1.5, 1.5, 2.5};
 constexpr double largest_place = 0.5;  // of the panel: what is spread further is no place
 constexpr double passage_apart_s = 0.2;
 constexpr std::size_t enough_reports = 512;  // a place with so many was reported many times over
 constexpr double reported_mm = 2.0;  // a report this near the middle of a gap: that passage was reported
 
-Cause cause_of(const Silence& s) {
-  if (s.kind == Silence::Kind::leap) return nobody;
-  if (s.kind == Silence::Kind::hole) return host;
-  if (s.one_sided) return hand;
-  if (s.gap_s - s.interval_s < hand_fastest_s) return nobody;
-  if (s.excess_mm > hand_reach_mm && s.gap_s < 2 * hand_fastest_s) return nobody;
-  return s.excess_mm > ahead_mm + ahead_share * (s.gap_mm - s.excess_mm) ? reach : hand;
-}
-
-double median(std::vector<double>& values) {
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  return *middle;
-}
-
-bool in_the_air(const Silence& s) { return cause_of(s) == hand || cause_of(s) == reach; }
+std::size_t maker(const Silence& s) { return static_cast<std::size_t>(made_by(s)); }
 
 // The part of a gap that was surely passed over: a fifth off each end.
 Segment core(const Silence& s) {
@@ -70,7 +44,7 @@ class Scan {
         out_(all.size()),
         neighbours_(all.size()),
         looked_from_(all.size(), all.size()) {
-    for (const Silence& s : all) ++total_[cause_of(s)], mean_gap_mm_ += s.gap_mm;
+    for (const Silence& s : all) ++total_[maker(s)], mean_gap_mm_ += s.gap_mm;
     if (!all.empty()) mean_gap_mm_ /= static_cast<double>(all.size());
     for (double& g : granted_) g *= static_cast<double>(std::max<std::size_t>(1, trace.sweeps.size()));
     bucket();
@@ -135,55 +109,18 @@ class Scan {
     return high - low >= 0.3 * 0.6 * std::min(s.gap_mm, t.gap_mm);
   }
 
-  // Chance of these many silences of each cause where the rest of the sweep makes us expect `share` of them.
-  double log_chance(const std::array<int, causes>& here, double share) const {
+  // Chance of these many silences of each maker where the rest of the sweep makes us expect `share` of them.
+  double log_chance(const Counts& here, double share) const {
     return log_chance(here, here, share);
   }
 
   // `about`: all silences here, `here` those that count.
-  double log_chance(const std::array<int, causes>& here, const std::array<int, causes>& about,
+  double log_chance(const Counts& here, const Counts& about,
                     double share) const {
     double log_p = 0;
-    for (int c = 0; c < causes; ++c)
+    for (std::size_t c = 0; c < makers; ++c)
       log_p += log_poisson_tail(here[c], uneven[c] * share * (total_[c] - about[c] + granted_[c]));
     return log_p;
-  }
-
-  // On the glass a finger keeps its pace, so gaps over one fault agree in how far they exceed the finger's
-  // way; a hand that lifts over a place comes down when it likes. Silences that no hand makes settle it.
-  bool hand_made(const std::vector<std::uint32_t>& group) const {
-    std::vector<double> excess, gaps;
-    std::size_t sure = 0;
-    for (const std::uint32_t i : group) {
-      if (in_the_air(all_[i])) excess.push_back(all_[i].excess_mm), gaps.push_back(all_[i].gap_mm);
-      if (cause_of(all_[i]) == nobody) ++sure;
-    }
-    if (excess.empty() || sure >= excess.size() / 2.0) return false;
-    if (median(gaps) > widest_line_mm) return true;
-    const double usual = median(excess);
-    std::size_t agree = 0;
-    for (const std::uint32_t i : group)
-      if (in_the_air(all_[i]) && !all_[i].mistimed)
-        agree += std::abs(all_[i].excess_mm - usual) <=
-                 agree_mm + agree_share * std::abs(all_[i].gap_mm - all_[i].excess_mm);
-    return static_cast<double>(agree) < agreeing * static_cast<double>(excess.size());
-  }
-
-  // A dead line ends ways within a fraction of a millimetre, and a step of the finger, on either side of it;
-  // hands that lift over a strip that they leave out aim less well. Silences that no hand makes settle it.
-  bool aimed(const std::vector<std::uint32_t>& group, bool column) const {
-    if (group.size() < fewest_aimed) return false;
-    std::vector<double> low, high, steps;
-    for (const std::uint32_t i : group) {
-      if (!in_the_air(all_[i])) continue;
-      const double p = column ? all_[i].from.x_mm : all_[i].from.y_mm,
-                   q = column ? all_[i].to.x_mm : all_[i].to.y_mm;
-      low.push_back(std::min(p, q)), high.push_back(std::max(p, q));
-      steps.push_back(all_[i].speed_mm_s * all_[i].interval_s);
-    }
-    if (2 * low.size() < group.size()) return false;
-    const double sharp_mm = straight_mm + step_share * median(steps);
-    return std::max(scatter_of(low), scatter_of(high)) > sharp_mm;
   }
 
   // Silences over the same place as silence i, without itself.
@@ -202,9 +139,9 @@ class Scan {
   void place(std::size_t i) {
     const Silence& s = all_[i];
     neighbours_[i] = neighbours(i);
-    std::array<int, causes> here{};
-    ++here[cause_of(s)];
-    for (const std::uint32_t j : neighbours_[i]) ++here[cause_of(all_[j])];
+    Counts here{};
+    ++here[maker(s)];
+    for (const std::uint32_t j : neighbours_[i]) ++here[maker(all_[j])];
     Repeat& repeat = out_[i];
     const int reported = passages_reported(s);
     repeat.lost = 1 + static_cast<int>(neighbours_[i].size());
@@ -215,7 +152,7 @@ class Scan {
     repeat.log_chance = std::min(0.0, log_chance(here, share) + std::log(places) + reported * std::log(2.0));
     std::vector<std::uint32_t> group = neighbours_[i];
     group.push_back(static_cast<std::uint32_t>(i));
-    repeat.fault = repeat.log_chance <= std::log(error_rate_of_sweep) && !hand_made(group);
+    repeat.fault = repeat.log_chance <= std::log(error_rate_of_sweep) && !hand_made(all_, group);
   }
 
   // Silences that hang together, each over one place with the next: a place wider than one gap.
@@ -234,11 +171,11 @@ class Scan {
 
   void judge_group(const std::vector<std::uint32_t>& group) {
     double left = 1e9, right = -1e9, top = 1e9, bottom = -1e9;
-    std::array<int, causes> here{};
+    Counts here{};
     int reported = 0;
     for (const std::uint32_t i : group) {
       const Silence& s = all_[i];
-      ++here[cause_of(s)];
+      ++here[maker(s)];
       reported += out_[i].passages - out_[i].lost;
       left = std::min({left, s.from.x_mm, s.to.x_mm}), right = std::max({right, s.from.x_mm, s.to.x_mm});
       top = std::min({top, s.from.y_mm, s.to.y_mm}), bottom = std::max({bottom, s.from.y_mm, s.to.y_mm});
@@ -249,7 +186,7 @@ class Scan {
     const double each = static_cast<double>(reported) / static_cast<double>(group.size());
     const double log_p =
         std::min(0.0, log_chance(here, share) + std::log(std::max(1 / share, 4.0)) + each * std::log(2.0));
-    if (log_p > std::log(error_rate_of_sweep) || hand_made(group)) return;
+    if (log_p > std::log(error_rate_of_sweep) || hand_made(all_, group)) return;
     for (const std::uint32_t i : group) {
       Repeat& repeat = out_[i];
       if (repeat.fault && repeat.log_chance <= log_p) continue;
@@ -330,19 +267,19 @@ class Scan {
     const double share = std::min(1.0, mean_span / spans / extent);
     const std::vector<int> reported = reported_crossings(column, bins);
     for (int b = 0; b < bins; ++b) {
-      std::array<int, causes> here{}, about{};
+      Counts here{}, about{};
       int lost = 0;
       // Two fingers that go together, or a leap and its way back, are one event.
       const Silence* counted = nullptr;
       for (const std::uint32_t i : crossing[b]) {
-        ++about[cause_of(all_[i])];
+        ++about[maker(all_[i])];
         if (counted && same_passage(*counted, all_[i])) continue;
         counted = &all_[i];
-        ++here[cause_of(all_[i])], ++lost;
+        ++here[maker(all_[i])], ++lost;
       }
       if (lost < 3) continue;
       const double log_p = std::min(0.0, log_chance(here, about, share) + std::log(1 / share));
-      if (log_p > std::log(error_rate_of_sweep) || hand_made(crossing[b]) || aimed(crossing[b], column))
+      if (log_p > std::log(error_rate_of_sweep) || hand_made(all_, crossing[b]) || aimed(all_, crossing[b], column))
         continue;
       for (const std::uint32_t i : crossing[b]) {
         Repeat& repeat = out_[i];
@@ -374,8 +311,8 @@ class Scan {
   std::vector<Repeat> out_;
   std::vector<std::vector<std::uint32_t>> neighbours_;
   std::vector<std::size_t> looked_from_;  // by silence: whose neighbours were last looked for
-  std::array<int, causes> total_{};
-  std::array<double, causes> granted_ = granted;
+  Counts total_{};
+  std::array<double, makers> granted_ = granted;
   double mean_gap_mm_ = 0;
   int columns_ = 0, rows_ = 0;
   std::vector<std::vector<std::uint32_t>> squares_;

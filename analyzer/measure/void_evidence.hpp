@@ -18,13 +18,10 @@
 #include <vector>
 
 #include "analyzer/measure/alignment.hpp"
+#include "analyzer/measure/barrier_reach.hpp"
 #include "analyzer/measure/findings.hpp"
 
 namespace paneproof {
-
-struct Block {
-  double left_mm = 0, right_mm = 0, top_mm = 0, bottom_mm = 0;
-};
 
 // Their mean, and the sum of squares about it.
 struct Shifts {

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "analyzer/measure/alignment.hpp"
+#include "analyzer/measure/barrier_reach.hpp"
 #include "analyzer/measure/barriers.hpp"
 #include "analyzer/measure/bends.hpp"
 #include "analyzer/measure/distance_map.hpp"
@@ -19,16 +20,9 @@ constexpr double longest_away_s = 0.7;
 constexpr double shortest_mm = 3.0;
 constexpr double through = 0.4;   // of a crossing's way holds no report
 constexpr double empty_mm = 2.0;  // no report this near
-constexpr double joined_mm = 20.0;  // places of one barrier this near: what lies between is beyond it too
-constexpr double half_finger_mm = 2.0;
-constexpr double widest_mm = 24.0;  // three dead lines and a fingertip
 constexpr double passage_apart_s = 0.2;
 constexpr double strip_longer = 2.0;
 constexpr double largest_void = 0.5;  // of what is judged: where more was left out, strokes may well end alike
-
-struct Reach {
-  double from_mm, to_mm;  // beyond a place of a barrier
-};
 
 class Finder {
  public:
@@ -224,70 +218,11 @@ class Finder {
     }
     const auto most = std::max_element(votes.begin() + 1, votes.end());
     if (2 * *most <= static_cast<int>(barrier.places.size())) return;
-    std::vector<Reach> clear;
-    std::vector<double> to_mm;
-    std::size_t to_side = 0;
-    for (const Point place : barrier.places) {
-      clear.push_back(clear_beyond(place, barrier.towards));
-      to_mm.push_back(clear.back().to_mm);
-      const Point end = beyond(place, barrier.towards, clear.back().to_mm);
-      to_side += depth_from(barrier.towards, trace_.panel, end.x_mm, end.y_mm) <= 0;
-    }
-    if (2 * to_side > barrier.places.size()) return;  // nothing lives beyond it: edges.hpp weighs that
-    // Where the living strip beyond happens to hold no report, it is as far off as elsewhere.
-    std::nth_element(to_mm.begin(), to_mm.begin() + static_cast<std::ptrdiff_t>(to_mm.size() / 2),
-                     to_mm.end());
-    for (Reach& reach : clear) reach.to_mm = std::min(reach.to_mm, to_mm[to_mm.size() / 2]);
+    const std::vector<Block> blocks = blocks_beyond(barrier, field_, trace_.panel, reach_mm_);
+    if (blocks.empty()) return;  // nothing lives beyond it: edges.hpp weighs that
     Void& v = out_.found[static_cast<std::size_t>(most - votes.begin())];
     v.barriers_log_chance += barrier.log_chance;
-    fill(barrier, clear, v.beyond);
-  }
-
-  // Blocks from each place to the next one along the barrier, as deep as the shallower of the two.
-  static void fill(const Barrier& barrier, const std::vector<Reach>& clear, std::vector<Block>& blocks) {
-    const bool side_on = upright(barrier.towards);
-    std::vector<std::size_t> order(barrier.places.size());
-    for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-    const auto along = [&](std::size_t i) {
-      return side_on ? barrier.places[i].y_mm : barrier.places[i].x_mm;
-    };
-    std::stable_sort(order.begin(), order.end(),
-                     [&](std::size_t a, std::size_t b) { return along(a) < along(b); });
-    const auto across = [&](std::size_t i, double mm) {
-      const Point p = beyond(barrier.places[i], barrier.towards, mm);
-      return side_on ? p.x_mm : p.y_mm;
-    };
-    for (std::size_t k = 0; k < order.size(); ++k) {
-      const std::size_t i = order[k], j = order[std::min(k + 1, order.size() - 1)];
-      const bool joined = along(j) - along(i) <= joined_mm;
-      const double from = along(i) - half_finger_mm, to = joined ? along(j) : along(i) + half_finger_mm;
-      const auto low = [&](std::size_t p) {
-        return std::min(across(p, clear[p].from_mm), across(p, clear[p].to_mm));
-      };
-      const auto high = [&](std::size_t p) {
-        return std::max(across(p, clear[p].from_mm), across(p, clear[p].to_mm));
-      };
-      const double near = joined ? std::max(low(i), low(j)) : low(i);
-      const double far = joined ? std::min(high(i), high(j)) : high(i);
-      if (side_on)
-        blocks.push_back({near, far, from, to});
-      else
-        blocks.push_back({from, to, near, far});
-    }
-  }
-
-  // Beyond a place of a barrier: from where no report lies, to where reports, or the side, begin again.
-  Reach clear_beyond(Point place, Side towards) const {
-    double mm = beside_mm;
-    const auto clear = [&] {
-      const Point p = beyond(place, towards, mm);
-      return !field_.any_within(p.x_mm, p.y_mm, empty_mm) &&
-             depth_from(towards, trace_.panel, p.x_mm, p.y_mm) > 0;
-    };
-    while (mm < reach_mm_ && !clear()) mm += raster_.pixel_mm;
-    const double from_mm = mm == beside_mm ? 0 : mm - empty_mm;
-    while (mm < widest_mm && clear()) mm += raster_.pixel_mm;
-    return {from_mm, mm};
+    v.beyond.insert(v.beyond.end(), blocks.begin(), blocks.end());
   }
 
   void bends() {
