@@ -12,7 +12,7 @@
 //   again    two ghosts were told at that place at other times, and no finger is within 8 mm
 // Within 3 mm of the border only "again" counts, and "alike" while a finger is far: a finger that runs
 // beside the glass flickers there. A brief touch that vanishes together with all fingers, within 0.02 s, or
-// after which they are taken away in full motion within 0.1 s, is a palm that the firmware noticed, and no
+// after which they are taken away in full motion within 0.18 s, is a palm that the firmware noticed, and no
 // ghost. Definitions ours; common practice, no source.
 #pragma once
 
