@@ -95,10 +95,11 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
                         [&](double x, double y) { return near_fault(states, raster, x, y); }),
               out);
 
+  const auto rounded = [](Point p) { return Point{round_mm(p.x_mm), round_mm(p.y_mm)}; };
   for (const Pinch& p : pinches(trace, logs, field))
     if (!near_fault(states, raster, (p.from.x_mm + p.to.x_mm) / 2, (p.from.y_mm + p.to.y_mm) / 2))
-      out.doubts.push_back({static_cast<int>(p.sweep), round_s(p.t_s), 0, {round_mm(p.from.x_mm), round_mm(p.from.y_mm)},
-                            {round_mm(p.to.x_mm), round_mm(p.to.y_mm)}, "swerves_around"});
+      out.doubts.push_back({static_cast<int>(p.sweep), round_s(p.t_s), 0, rounded(p.from), rounded(p.to),
+                            "swerves_around"});
 
   tell_recordings(trace, out);
 

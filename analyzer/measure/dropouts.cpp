@@ -78,7 +78,8 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
     const Silence& s = silences[i];
     if (repeats[i].fault) {
       // A leap at about the usual interval is evidence for its zone, but no contact was lost.
-      if (s.kind != Silence::Kind::leap || s.gap_s - s.interval_s >= shortest_loss_s) findings.dropouts.push_back(dropout_of(s, repeats[i]));
+      if (s.kind != Silence::Kind::leap || s.gap_s - s.interval_s >= shortest_loss_s)
+        findings.dropouts.push_back(dropout_of(s, repeats[i]));
       continue;
     }
     if (s.kind == Silence::Kind::leap && s.gap_mm > jump_mm) {

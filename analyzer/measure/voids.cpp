@@ -152,7 +152,8 @@ class Finder {
   bool vanishes(std::uint32_t c) const {
     if (!counts_[c] || trace_.contacts[c].ending != Ending::lifted || !beside(last(c))) return false;
     const auto pace = pace_before(trace_, trace_.contacts[c].first + trace_.contacts[c].count - 1);
-    return !leaves_glass(trace_.panel, last(c).x, last(c).y, pace ? pace->direction_x : 0, pace ? pace->direction_y : 0);
+    return !leaves_glass(trace_.panel, last(c).x, last(c).y, pace ? pace->direction_x : 0,
+                         pace ? pace->direction_y : 0);
   }
 
   bool comes_back(std::uint32_t c) const {

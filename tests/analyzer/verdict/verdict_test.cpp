@@ -61,6 +61,11 @@ std::vector<Case> cases() {
          f.doubts.push_back({0, 1, 0.2, {10, 10}, {20, 10}, "regrip_or_loss"});
        },
        false},
+      {"swerves_around", Outcome::resweep,
+       [](Findings& f) {
+         f.doubts.push_back({0, 1, 0, {10, 10}, {10, 20}, "swerves_around"});
+       },
+       false},
       {"ghost_once", Outcome::resweep, [](Findings& f) { f.ghosts.resize(1); }, false},
       {"position_jump", Outcome::resweep,
        [](Findings& f) {
