@@ -16,6 +16,7 @@ constexpr std::array<double, 5> hands_mm = {0.7, 1.0, 1.4, 2.0, 2.8};
 constexpr double off_side_mm = 8.0;
 constexpr double along_axis = 2.0;  // it goes so much further along its axis than across
 constexpr double stray_share = 0.1, anywhere_mm = 12.0;
+constexpr std::size_t enough_arrivals = 200;  // of one group
 constexpr double border_step_mm = 0.1, around_mm = 2.0;
 
 using Groups = std::vector<std::vector<double>>;
@@ -64,6 +65,13 @@ std::optional<Side> headed_for(const Arrival& a) {
   return std::nullopt;
 }
 
+// So many settle it; more would only take time.
+void thin(std::vector<double>& group) {
+  if (group.size() <= enough_arrivals) return;
+  for (std::size_t k = 0; k < enough_arrivals; ++k) group[k] = group[k * group.size() / enough_arrivals];
+  group.resize(enough_arrivals);
+}
+
 Groups groups_of(const std::vector<Arrival>& arrivals, const Panel& panel) {
   Groups groups(8);
   for (const Arrival& a : arrivals) {
@@ -73,6 +81,7 @@ Groups groups_of(const std::vector<Arrival>& arrivals, const Panel& panel) {
     if (depth_mm > off_side_mm) groups[2 * static_cast<std::size_t>(*side) + a.began].push_back(depth_mm);
   }
   std::erase_if(groups, [](const std::vector<double>& group) { return group.size() < 2; });
+  for (auto& group : groups) thin(group);
   return groups;
 }
 

@@ -9,10 +9,10 @@
 //   alive     crossings within one contact: the finger was there
 //   barriers  contacts that come to an end within the same millimetre
 //   bends     and veers: what runs past it, ends or begins there is told too far away from it
-// with the weights of a logistic regression over voids of panels rehearsed by this model and by others that are
-// not kept here, sound and faulty, of which it was
-// known whether they were dead, rounded (docs/accuracy.md: how many are told rightly). Each sign counts up to
-// a limit, so that none outweighs all others.
+// with the weights of a logistic regression over voids of panels rehearsed by this model and by others that
+// are not kept here, sound and faulty, of which it was known whether they were dead, rounded
+// (docs/accuracy.md: how many are told rightly). Each sign counts up to a limit, so that none outweighs all
+// others.
 #pragma once
 
 #include <cstdint>

@@ -51,11 +51,12 @@ class Finder {
     arrivals();
     bends();
     for (const Barrier& barrier : barriers(trace_, counts_, field_)) stop_at(barrier);
+    const double step = step_mm(silences);
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
       Void& v = out_.found[k];
       v.strip = strip(out_.regions.found[k]);
       if (out_.regions.found[k].pixels <= largest_void * judged_pixels_)
-        v.log_aligned = log_aligned(v.arrivals, trace_.panel, step_mm(silences));
+        v.log_aligned = log_aligned(v.arrivals, trace_.panel, step);
       v.dead = dead(v, faults[k]);
     }
     return std::move(out_);

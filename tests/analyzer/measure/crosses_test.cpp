@@ -3,6 +3,8 @@
 #include <catch2/catch.hpp>
 #include <functional>
 
+#include "tests/analyzer/measure/points.hpp"
+
 namespace paneproof {
 namespace {
 
@@ -11,9 +13,7 @@ struct Drawn {
   Raster raster;
   Regions regions;
   explicit Drawn(const std::function<bool(double, double)>& dead) {
-    Panel panel;
-    panel.width_mm = 70, panel.height_mm = 140;
-    raster = raster_over(panel);
+    raster = raster_over(panel_of(70, 140));
     std::vector<std::uint8_t> mask(raster.size(), 0);
     for (int row = 0; row < raster.rows; ++row)
       for (int column = 0; column < raster.columns; ++column)

@@ -7,15 +7,11 @@
 #include <vector>
 
 #include "analyzer/measure/alignment.hpp"
+#include "tests/analyzer/measure/points.hpp"
 
 namespace paneproof {
 namespace {
 
-Panel panel_of(double width_mm, double height_mm) {
-  Panel panel;
-  panel.width_mm = width_mm, panel.height_mm = height_mm;
-  return panel;
-}
 const Panel panel = panel_of(70, 150);
 
 // Crossings of a column strip from x = 20 to 36, aimed with this standard deviation on each side.
