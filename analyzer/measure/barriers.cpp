@@ -14,13 +14,33 @@ constexpr double clear_share = 0.8;
 constexpr double aimed_share = 0.5;
 constexpr double log_enough = -3.0;  // 0.05: to be taken together with others
 
-bool clear_beyond(const ReportField& field, const Visit& visit, Side side) {
-  for (double mm = beyond_mm; mm <= most_beyond_mm; mm += 1) {
-    const Point p = beyond(visit.place, side, mm);
-    if (!field.any_within(p.x_mm, p.y_mm, clear_mm)) return true;
+// Is there a place without reports beyond a visit? Each visit is looked at once.
+class Clear {
+ public:
+  Clear(const ReportField& field, Side side, const std::vector<Visit>& visits)
+      : field_(field), side_(side), visits_(visits), known_(visits.size(), Known::no) {}
+
+  bool beyond_visit(std::size_t i) {
+    if (known_[i] == Known::no) known_[i] = look(visits_[i]) ? Known::clear : Known::reported;
+    return known_[i] == Known::clear;
   }
-  return false;
-}
+
+ private:
+  enum class Known : std::uint8_t { no, clear, reported };
+
+  bool look(const Visit& visit) const {
+    for (double mm = beyond_mm; mm <= most_beyond_mm; mm += 1) {
+      const Point p = beyond(visit.place, side_, mm);
+      if (!field_.any_within(p.x_mm, p.y_mm, clear_mm)) return true;
+    }
+    return false;
+  }
+
+  const ReportField& field_;
+  Side side_;
+  const std::vector<Visit>& visits_;
+  std::vector<Known> known_;
+};
 
 }  // namespace
 
@@ -46,6 +66,7 @@ std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t
     const std::vector<Visit> all = visits_to(trace, counts, side, Ends::all);
     for (int k = 0; k < visit_kinds; ++k) {
       const std::vector<Visit> visits = of_kind(all, static_cast<Visit::Kind>(k));
+      Clear clear(field, side, visits);
       Alike alike;
       for (; alike.first < visits.size(); ++alike.first) {
         const double depth_mm = visits[alike.first].depth_mm;
@@ -56,7 +77,7 @@ std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t
             !some_in_motion(all, depth_mm))
           continue;
         for (std::size_t i = alike.first; i < alike.last; ++i)
-          if (clear_beyond(field, visits[i], side)) barrier.places.push_back(visits[i].place);
+          if (clear.beyond_visit(i)) barrier.places.push_back(visits[i].place);
         if (static_cast<double>(barrier.places.size()) < clear_share * static_cast<double>(alike.count()))
           continue;
         found.push_back(std::move(barrier));

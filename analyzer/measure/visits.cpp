@@ -17,7 +17,7 @@ constexpr double nearer_mm = 3.0;
 // as the fullest millimetre is looked for.
 constexpr double chance_alike = 1.5 * alike_mm / about_mm;
 constexpr std::size_t fewest_alike = 4;
-constexpr std::ptrdiff_t fewest_in_motion = 3;
+constexpr int fewest_in_motion = 3;
 
 // Visits of one contact to a side, one after the other: the nearest point of each.
 class Visits {
@@ -81,12 +81,22 @@ class Visits {
   bool all_ends_;
 };
 
+// Where visits of this depth, or more than it, begin.
+std::ptrdiff_t from_depth(const std::vector<Visit>& visits, double depth_mm) {
+  return std::lower_bound(visits.begin(), visits.end(), depth_mm,
+                          [](const Visit& v, double mm) { return v.depth_mm < mm; }) -
+         visits.begin();
+}
+std::ptrdiff_t past_depth(const std::vector<Visit>& visits, double depth_mm) {
+  return std::upper_bound(visits.begin(), visits.end(), depth_mm,
+                          [](double mm, const Visit& v) { return mm < v.depth_mm; }) -
+         visits.begin();
+}
+
 // Visits from the first of `alike` to 4 mm further off.
-std::size_t count_about(const std::vector<Visit>& visits, Alike alike) {
-  const double furthest_mm = visits[alike.first].depth_mm + about_mm;
-  std::size_t about = alike.last;
-  while (about < visits.size() && visits[about].depth_mm <= furthest_mm) ++about;
-  return about - alike.first;
+std::ptrdiff_t count_about(const std::vector<Visit>& visits, Alike alike) {
+  return past_depth(visits, visits[alike.first].depth_mm + about_mm) -
+         static_cast<std::ptrdiff_t>(alike.first);
 }
 
 }  // namespace
@@ -116,17 +126,17 @@ double log_alike(const std::vector<Visit>& visits, Alike alike) {
 }
 
 double share_alike(const std::vector<Visit>& visits, Alike alike) {
-  const double nearest_mm = visits[alike.first].depth_mm - about_mm;
-  std::size_t nearer = alike.first;
-  while (nearer > 0 && visits[nearer - 1].depth_mm >= nearest_mm) --nearer;
-  return static_cast<double>(alike.count()) /
-         static_cast<double>(count_about(visits, alike) + alike.first - nearer);
+  const double depth_mm = visits[alike.first].depth_mm;
+  return static_cast<double>(alike.count()) / static_cast<double>(past_depth(visits, depth_mm + about_mm) -
+                                                                  from_depth(visits, depth_mm - about_mm));
 }
 
 bool some_in_motion(const std::vector<Visit>& visits, double depth_mm) {
-  return std::count_if(visits.begin(), visits.end(), [&](const Visit& v) {
-           return v.in_motion && v.depth_mm >= depth_mm && v.depth_mm <= depth_mm + about_mm;
-         }) >= fewest_in_motion;
+  const auto end = visits.begin() + past_depth(visits, depth_mm + about_mm);
+  int some = 0;
+  for (auto v = visits.begin() + from_depth(visits, depth_mm); v != end && some < fewest_in_motion; ++v)
+    some += v->in_motion;
+  return some >= fewest_in_motion;
 }
 
 }  // namespace paneproof

@@ -3,6 +3,7 @@
 
 #include <gsl/gsl_cdf.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 
@@ -19,11 +20,11 @@ TEST_CASE("Poisson tails are GSL's") {
 }
 
 TEST_CASE("binomial tails are GSL's") {
-  for (const int n : {1, 5, 18, 80})
+  for (const int n : {1, 5, 18, 80, 20000})
     for (const double p : {0.05, 0.375, 0.8})
-      for (int k = 1; k <= n; ++k) {
+      for (int k = 1; k <= n; k += std::max(1, n / 80)) {
         const double expected = gsl_cdf_binomial_Q(static_cast<unsigned>(k - 1), p, static_cast<unsigned>(n));
-        if (expected < 1e-290) continue;
+        if (expected < 1e-290 || expected > 1 - 1e-9) continue;
         INFO("n " << n << ", p " << p << ", k " << k);
         CHECK(log_binomial_tail(k, n, p) == Approx(std::log(expected)).epsilon(1e-6).margin(1e-9));
       }
