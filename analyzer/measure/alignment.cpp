@@ -4,9 +4,6 @@
 #include <array>
 #include <cmath>
 #include <numbers>
-#include <optional>
-
-#include "analyzer/measure/side.hpp"
 
 namespace paneproof {
 namespace {
@@ -42,8 +39,7 @@ double log_group(const std::vector<double>& group, double sd_mm) {
     }
     logs.push_back(log_likelihood);
   }
-  return log_mean(logs) +
-         std::log(static_cast<double>(logs.size()) * border_step_mm / anywhere_mm);
+  return log_mean(logs) + std::log(static_cast<double>(logs.size()) * border_step_mm / anywhere_mm);
 }
 
 double log_likelihood(const Groups& groups, const std::array<double, 5>& sds_mm, double step_mm) {
@@ -55,14 +51,6 @@ double log_likelihood(const Groups& groups, const std::array<double, 5>& sds_mm,
     logs.push_back(log_likelihood);
   }
   return log_mean(logs);
-}
-
-// The side that an arrival heads for; nullopt where it runs askew.
-std::optional<Side> headed_for(const Arrival& a) {
-  const double x = std::abs(a.towards_x), y = std::abs(a.towards_y);
-  if (x >= along_axis * y) return a.towards_x < 0 ? Side::left : Side::right;
-  if (y >= along_axis * x) return a.towards_y < 0 ? Side::top : Side::bottom;
-  return std::nullopt;
 }
 
 // So many settle it; more would only take time.
@@ -86,6 +74,13 @@ Groups groups_of(const std::vector<Arrival>& arrivals, const Panel& panel) {
 }
 
 }  // namespace
+
+std::optional<Side> headed_for(const Arrival& a) {
+  const double x = std::abs(a.towards_x), y = std::abs(a.towards_y);
+  if (x >= along_axis * y) return a.towards_x < 0 ? Side::left : Side::right;
+  if (y >= along_axis * x) return a.towards_y < 0 ? Side::top : Side::bottom;
+  return std::nullopt;
+}
 
 double log_aligned(const std::vector<Arrival>& arrivals, const Panel& panel, double step_mm) {
   const Groups groups = groups_of(arrivals, panel);

@@ -21,8 +21,7 @@ Reach clear_beyond(Point place, Side towards, const ReportField& field, const Pa
   double mm = nearest_mm;
   const auto clear = [&] {
     const Point p = beyond(place, towards, mm);
-    return !field.any_within(p.x_mm, p.y_mm, empty_mm) &&
-           depth_from(towards, panel, p.x_mm, p.y_mm) > 0;
+    return !field.any_within(p.x_mm, p.y_mm, empty_mm) && depth_from(towards, panel, p.x_mm, p.y_mm) > 0;
   };
   while (mm < reach_mm && !clear()) mm += step_mm;
   const double from_mm = mm == nearest_mm ? 0 : mm - empty_mm;
@@ -30,55 +29,60 @@ Reach clear_beyond(Point place, Side towards, const ReportField& field, const Pa
   return {from_mm, mm};
 }
 
-// Blocks from each place to the next one along the barrier, as deep as the shallower of the two.
+// A block half a finger about each place, and one from each to the next along the barrier, as deep as the
+// shallower of the two.
 std::vector<Block> fill(const Barrier& barrier, const std::vector<Reach>& clear) {
   std::vector<Block> blocks;
   const bool side_on = upright(barrier.towards);
   std::vector<std::size_t> order(barrier.places.size());
   for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-  const auto along = [&](std::size_t i) {
-    return side_on ? barrier.places[i].y_mm : barrier.places[i].x_mm;
-  };
+  const auto along = [&](std::size_t i) { return side_on ? barrier.places[i].y_mm : barrier.places[i].x_mm; };
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t a, std::size_t b) { return along(a) < along(b); });
   const auto across = [&](std::size_t i, double mm) {
     const Point p = beyond(barrier.places[i], barrier.towards, mm);
     return side_on ? p.x_mm : p.y_mm;
   };
+  const auto low = [&](std::size_t i) {
+    return std::min(across(i, clear[i].from_mm), across(i, clear[i].to_mm));
+  };
+  const auto high = [&](std::size_t i) {
+    return std::max(across(i, clear[i].from_mm), across(i, clear[i].to_mm));
+  };
+  const auto add = [&](double near, double far, double from, double to) {
+    blocks.push_back(side_on ? Block{near, far, from, to} : Block{from, to, near, far});
+  };
   for (std::size_t k = 0; k < order.size(); ++k) {
-    const std::size_t i = order[k], j = order[std::min(k + 1, order.size() - 1)];
-    const bool joined = along(j) - along(i) <= joined_mm;
-    const double from = along(i) - half_finger_mm, to = joined ? along(j) : along(i) + half_finger_mm;
-    const auto low = [&](std::size_t p) {
-      return std::min(across(p, clear[p].from_mm), across(p, clear[p].to_mm));
-    };
-    const auto high = [&](std::size_t p) {
-      return std::max(across(p, clear[p].from_mm), across(p, clear[p].to_mm));
-    };
-    const double near = joined ? std::max(low(i), low(j)) : low(i);
-    const double far = joined ? std::min(high(i), high(j)) : high(i);
-    if (side_on)
-      blocks.push_back({near, far, from, to});
-    else
-      blocks.push_back({from, to, near, far});
+    const std::size_t i = order[k];
+    add(low(i), high(i), along(i) - half_finger_mm, along(i) + half_finger_mm);
+    if (k + 1 == order.size() || along(order[k + 1]) - along(i) > joined_mm) continue;
+    const std::size_t j = order[k + 1];
+    add(std::max(low(i), low(j)), std::min(high(i), high(j)), along(i), along(j));
   }
   return blocks;
 }
 
 }  // namespace
 
+bool lives_beyond(const Barrier& barrier, const ReportField& field, const Panel& panel, double reach_mm) {
+  std::size_t to_side = 0;
+  for (const Point place : barrier.places) {
+    const Point end =
+        beyond(place, barrier.towards, clear_beyond(place, barrier.towards, field, panel, reach_mm).to_mm);
+    to_side += depth_from(barrier.towards, panel, end.x_mm, end.y_mm) <= 0;
+  }
+  return !barrier.places.empty() && 2 * to_side <= barrier.places.size();
+}
+
 std::vector<Block> blocks_beyond(const Barrier& barrier, const ReportField& field, const Panel& panel,
                                  double reach_mm) {
+  if (barrier.places.empty()) return {};
   std::vector<Reach> clear;
   std::vector<double> to_mm;
-  std::size_t to_side = 0;
   for (const Point place : barrier.places) {
     clear.push_back(clear_beyond(place, barrier.towards, field, panel, reach_mm));
     to_mm.push_back(clear.back().to_mm);
-    const Point end = beyond(place, barrier.towards, clear.back().to_mm);
-    to_side += depth_from(barrier.towards, panel, end.x_mm, end.y_mm) <= 0;
   }
-  if (clear.empty() || 2 * to_side > clear.size()) return {};
   // Where the living strip beyond happens to hold no report, it is as far off as elsewhere.
   const auto middle = to_mm.begin() + static_cast<std::ptrdiff_t>(to_mm.size() / 2);
   std::nth_element(to_mm.begin(), middle, to_mm.end());

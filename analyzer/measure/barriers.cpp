@@ -63,6 +63,7 @@ std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t
   std::vector<Barrier> found;
   for (int s = 0; s < 4; ++s) {
     const Side side = static_cast<Side>(s);
+    const double extent_mm = upright(side) ? trace.panel.width_mm : trace.panel.height_mm;
     const std::vector<Visit> all = visits_to(trace, counts, side, Ends::all);
     for (int k = 0; k < visit_kinds; ++k) {
       const std::vector<Visit> visits = of_kind(all, static_cast<Visit::Kind>(k));
@@ -71,7 +72,7 @@ std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t
       for (; alike.first < visits.size(); ++alike.first) {
         const double depth_mm = visits[alike.first].depth_mm;
         while (alike.last < visits.size() && visits[alike.last].depth_mm <= depth_mm + alike_mm) ++alike.last;
-        if (depth_mm < off_side_mm) continue;
+        if (depth_mm < off_side_mm || depth_mm > extent_mm - off_side_mm) continue;
         Barrier barrier{side, {}, log_alike(visits, alike)};
         if (barrier.log_chance > log_enough || share_alike(visits, alike) < aimed_share ||
             !some_in_motion(all, depth_mm))

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "analyzer/measure/chance.hpp"
 #include "analyzer/measure/decimals.hpp"
 
 namespace paneproof {
@@ -12,11 +13,15 @@ constexpr double jump_mm = 25.0;  // a leap this long is no missed electrode
 // Firmware that holds a lifted contact for some frames makes a re-grip look quicker than it was: a few prove
 // nothing.
 constexpr double surely_no_hand_s = 0.045;
-// Losses all over the panel are the connector's when so many are quicker than any hand. Slower ones may be
-// a hand that re-grips in flight, even on the finger's own pace: they leave a doubt.
 constexpr double shortest_loss_s = 0.02;
 constexpr std::size_t many_losses = 6;
-constexpr int fewest_sure = 8;
+// Losses all over the panel are the connector's when there are more, on the finger's own pace and each at a
+// place of its own, than hands re-grip in flight: granted are 3 a minute of contact (common practice, no
+// source).
+constexpr double granted_per_s = 3.0 / 60, least_granted = 1.5;
+constexpr int hardly_repeated = 2;  // among many losses two fall together by chance
+constexpr double burst_chance = 0.002;  // for a sweep
+constexpr double longest_burst_s = 0.4;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
 // Of dropouts told at a fault beyond doubt, this share is right on the rehearsal mix (docs/accuracy.md): the
@@ -56,6 +61,14 @@ Dropout dropout_of(const Silence& s, const Repeat& repeat) {
   return d;
 }
 
+// Time that fingers were down, the sweep's fingers together.
+double contact_s(const Trace& trace) {
+  std::int64_t us = 0;
+  for (const Contact& c : trace.contacts)
+    us += trace.reports[c.first + c.count - 1].t_us - trace.reports[c.first].t_us;
+  return static_cast<double>(us) * 1e-6;
+}
+
 const char* doubt_id(const Silence& s) {
   if (s.kind == Silence::Kind::leap) return "leap_once";
   if (s.kind == Silence::Kind::hole) return "host_or_panel_once";
@@ -72,7 +85,7 @@ Doubt doubt_of(const Silence& s) {
 void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
                    const std::vector<Repeat>& repeats, Findings& findings) {
   const std::size_t sweeps = std::max<std::size_t>(1, trace.sweeps.size());
-  std::vector<std::size_t> scattered;
+  std::vector<std::size_t> elsewhere;  // losses that no place explains
   std::size_t losses = 0;
   for (std::size_t i = 0; i < silences.size(); ++i) {
     const Silence& s = silences[i];
@@ -86,7 +99,7 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
       findings.jumps.push_back({static_cast<int>(s.sweep), round_s(s.t_s), printed(s.from), printed(s.to)});
       continue;
     }
-    if (s.kind == Silence::Kind::loss && !s.one_sided && repeats[i].lost == 1) scattered.push_back(i);
+    if (s.kind == Silence::Kind::loss && !s.one_sided) elsewhere.push_back(i);
     losses += s.kind == Silence::Kind::loss && !s.one_sided && !s.mistimed;
     if (!repeats[i].cleared && s.kind != Silence::Kind::hole && !s.one_sided && !s.mistimed)
       findings.doubts.push_back(doubt_of(s));
@@ -97,19 +110,22 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
       if (repeats[i].cleared && silences[i].kind == Silence::Kind::loss && !silences[i].one_sided &&
           !silences[i].mistimed)
         findings.doubts.push_back(doubt_of(silences[i]));
-  const auto sure =
-      std::count_if(scattered.begin(), scattered.end(), [&](std::size_t i) { return no_hand(silences[i]); });
-  const bool burst = sure >= fewest_sure * static_cast<std::ptrdiff_t>(sweeps);
+  const auto scattered = std::count_if(elsewhere.begin(), elsewhere.end(), [&](std::size_t i) {
+    return repeats[i].lost <= hardly_repeated && on_pace(silences[i]) && silences[i].gap_s < longest_burst_s;
+  });
+  const double granted =
+      std::max(least_granted * static_cast<double>(sweeps), granted_per_s * contact_s(trace));
+  const bool burst = log_poisson_tail(static_cast<int>(scattered), granted) <= std::log(burst_chance);
   // Losses that a hand may have made are told as dropouts only where the connector is known to let go.
-  for (const std::size_t i : scattered)
-    if ((burst && on_pace(silences[i])) || no_hand(silences[i]))
+  for (const std::size_t i : elsewhere)
+    if ((burst && on_pace(silences[i])) || (repeats[i].lost == 1 && no_hand(silences[i])))
       findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
   if (!burst) return;
   DeadZone bursts;
   bursts.kind = ZoneKind::bursts;
   bursts.width_mm = findings.panel_width_mm;
   bursts.height_mm = findings.panel_height_mm;
-  bursts.lost = static_cast<int>(sure);
+  bursts.lost = static_cast<int>(scattered);
   bursts.passages = bursts.lost;
   bursts.intermittent = true;
   bursts.confidence = 0.95;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "analyzer/measure/crossings.hpp"
 #include "analyzer/measure/scatter.hpp"
 
 namespace paneproof {
@@ -11,9 +12,11 @@ namespace {
 constexpr double ahead_mm = 3.0, ahead_share = 0.1;
 constexpr double hand_fastest_s = 0.045;  // no hand lifts and lands again faster than this
 constexpr double hand_reach_mm = 6.0;     // nor in twice that time this far ahead of its own motion
-constexpr double agree_mm = 2.5, agree_share = 0.1, agreeing = 0.75;
 // Three dead lines of the widest pitch and a fingertip make gaps of this; wider ones are told by voids.hpp.
 constexpr double widest_line_mm = 24.0;
+constexpr double shortest_hop_mm =
+    12.0;  // hands hop over no less again and again (common practice, no source)
+constexpr double agree_mm = 2.5, agree_share = 0.1, agreeing = 0.75;
 // Of the ends of ways at a dead line, standard deviation: 0.01 to 0.6 in rehearsals; of hands that aim, 0.7
 // to 3.
 constexpr double straight_mm = 0.5, step_share = 0.3;  // 0.29: what falls anywhere within a step
@@ -37,21 +40,26 @@ MadeBy made_by(const Silence& s) {
 }
 
 bool hand_made(const std::vector<Silence>& all, const std::vector<std::uint32_t>& group) {
+  std::vector<Crossing> crossings;
   std::vector<double> excess, gaps;
   std::size_t sure = 0;
   for (const std::uint32_t i : group) {
-    if (in_the_air(all[i])) excess.push_back(all[i].excess_mm), gaps.push_back(all[i].gap_mm);
     if (made_by(all[i]) == MadeBy::nobody) ++sure;
+    if (!in_the_air(all[i])) continue;
+    crossings.push_back({all[i].gap_mm, all[i].gap_mm - all[i].excess_mm, all[i].gap_s});
+    excess.push_back(all[i].excess_mm), gaps.push_back(all[i].gap_mm);
   }
-  if (excess.empty() || sure >= excess.size() / 2.0) return false;
-  if (median(gaps) > widest_line_mm) return true;
+  if (crossings.empty() || 2 * sure >= crossings.size()) return false;
+  const double usual_gap_mm = median(gaps);
+  if (usual_gap_mm > widest_line_mm || (usual_gap_mm > shortest_hop_mm && log_ahead(crossings) <= 0))
+    return true;
   const double usual = median(excess);
   std::size_t agree = 0;
   for (const std::uint32_t i : group)
     if (in_the_air(all[i]) && !all[i].mistimed)
       agree += std::abs(all[i].excess_mm - usual) <=
                agree_mm + agree_share * std::abs(all[i].gap_mm - all[i].excess_mm);
-  return static_cast<double>(agree) < agreeing * static_cast<double>(excess.size());
+  return static_cast<double>(agree) < agreeing * static_cast<double>(crossings.size());
 }
 
 bool aimed(const std::vector<Silence>& all, const std::vector<std::uint32_t>& group, bool column) {

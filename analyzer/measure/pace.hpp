@@ -15,7 +15,9 @@ namespace paneproof {
 
 struct Pace {
   double speed_mm_s = 0;
-  double direction_x = 0, direction_y = 0;  // unit vector
+  double direction_x = 0, direction_y = 0;  // unit vector, over the whole stretch
+  double turn_rad_s = 0;                    // how fast the way turned over the stretch, from x towards y
+  double since_s = 0;                       // from the stretch's middle to the report
   bool whole = true;  // false: the contact was too short for the whole stretch, it may just turn there
 };
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "analyzer/measure/course.hpp"
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
 #include "analyzer/measure/side.hpp"
@@ -13,7 +14,7 @@ namespace {
 
 constexpr double flicker_s = 0.1, flicker_mm = 4.0;
 constexpr double longest_break_s = 0.7, same_place_mm = 2.5;
-constexpr int fewest_flickers = 20;      // of 33
+constexpr int fewest_flickers = 20;  // of 33
 constexpr double page_side_mm = 6.0, quickest_turn_s = 0.25;
 constexpr double shortest_gap_mm = 3.0;  // less cannot hide half a fingertip
 constexpr double landing_s = 0.16;       // firmware holds a landing for up to 0.13 s, then leaps
@@ -22,14 +23,16 @@ constexpr double moving_mm_s = 12.0;     // slower, a finger turns or is about t
 constexpr double leap_factor = 1.5, leap_slack_mm = 2.5;
 constexpr std::uint32_t most_strays = 4;
 constexpr double stray_factor = 1.5;
-// Over a narrower gap a fingertip is seen from one side or the other all the way, however long it seems to rest.
+// Over a narrower gap a fingertip is seen from one side or the other all the way, however long it seems to
+// rest.
 constexpr double held_mm = 0.5, wide_gap_mm = 12.0;
-constexpr double no_hand_s = 0.045, quick_hand_s = 0.1;  // no hand lifts and lands faster; few do
+constexpr double quick_hand_s = 0.1;    // few hands lift and land faster
 constexpr double longest_loss_s = 0.6;  // hands lift for 0.08 to 0.6 s; beyond it nothing tells them apart
-constexpr double same_course = 0.7, right_along = 0.95;  // cosines: within 45 and 18 degrees
+constexpr double same_course = 0.7;     // cosine: within 45 degrees
 // What is reported of a loss may be longer than the finger's way by two electrode pitches and more, as
 // reports keep to the living side, or shorter, as a landing is held.
 constexpr double least_way = 0.35, most_way = 1.8, short_slack_mm = 5.0, long_slack_mm = 14.0;
+constexpr double no_hand_s = 0.045, longest_slack_mm = 28.0;  // no hand lifts and lands faster
 // A finger on the glass keeps its pace; what is reported of a gap is hardly shorter than its way.
 constexpr double early_mm = 3.0, early_share = 0.25;
 constexpr double unsettled_s = 0.2, unsettled_intervals = 1.8;
@@ -215,7 +218,8 @@ class Finder {
     const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count - 1;
     const auto before = pace_before(trace_, end);
     if (unsettled(c) || (before && before->speed_mm_s < moving_mm_s)) return;
-    if (before && leaves_glass(trace_.panel, last(c).x, last(c).y, before->direction_x, before->direction_y)) return;
+    if (before && leaves_glass(trace_.panel, last(c).x, last(c).y, before->direction_x, before->direction_y))
+      return;
     if (another_near(c, last(c).t_us, at(last(c)))) return;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
       if (trace_.contacts[next].sweep != trace_.contacts[c].sweep) break;
@@ -235,16 +239,18 @@ class Finder {
     if (silence.gap_mm < shortest_gap_mm || (!before && !after)) return std::nullopt;
     if (after && after->speed_mm_s < moving_mm_s) return std::nullopt;
     // Landing from beyond the border is no return of a finger that stayed on the glass.
-    if (after && leaves_glass(trace_.panel, silence.to.x_mm, silence.to.y_mm, -after->direction_x, -after->direction_y))
+    if (after && leaves_glass(trace_.panel, silence.to.x_mm, silence.to.y_mm, -after->direction_x,
+                              -after->direction_y))
       return std::nullopt;
     silence.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2
                                          : (before ? before : after)->speed_mm_s;
-    const Course leads = course(silence, before, after);
-    if (leads == Course::none) return std::nullopt;
-    silence.one_sided = leads == Course::one_sided || flicker(c) || flicker(next);
-    const double way_mm = silence.speed_mm_s * silence.gap_s;
+    const auto [goes, way_mm] = course(silence, before, after);
+    if (goes == Course::Goes::elsewhere) return std::nullopt;
+    silence.one_sided = goes == Course::Goes::one_sided || flicker(c) || flicker(next);
     if (silence.gap_mm < least_way * way_mm - short_slack_mm) return std::nullopt;
-    if (silence.gap_mm > most_way * way_mm + long_slack_mm) return std::nullopt;
+    const bool no_hand = silence.gap_s - silence.interval_s < no_hand_s;
+    if (silence.gap_mm > most_way * way_mm + (no_hand ? longest_slack_mm : long_slack_mm))
+      return std::nullopt;
     if (another_near(next, first(next).t_us, at(first(next)))) return std::nullopt;
     silence.excess_mm = silence.gap_mm - way_mm;
     silence.mistimed = silence.excess_mm < -(early_mm + early_share * way_mm);
@@ -280,26 +286,6 @@ class Finder {
   bool flicker(std::uint32_t c) const {
     return seconds(last(c).t_us - first(c).t_us) < flicker_s &&
            distance(at(first(c)), at(last(c))) < flicker_mm;
-  }
-
-  enum class Course { none, one_sided, both };
-
-  // Does the motion go on across the gap? Both ends run along it, or one of them where the gap is shorter
-  // than hands take; a gap that no hand makes needs neither. One end that runs right along it is weaker:
-  // the other may have turned, or been bent by the dead place.
-  static Course course(const Silence& s, const std::optional<Pace>& before,
-                       const std::optional<Pace>& after) {
-    const double x = (s.to.x_mm - s.from.x_mm) / s.gap_mm, y = (s.to.y_mm - s.from.y_mm) / s.gap_mm;
-    const auto along = [&](const std::optional<Pace>& pace) {
-      return pace ? x * pace->direction_x + y * pace->direction_y : 0.0;
-    };
-    const double net_s = s.gap_s - s.interval_s, b = along(before), a = along(after);
-    if (net_s < no_hand_s) return Course::both;
-    if (net_s < quick_hand_s && (b >= same_course || a >= same_course)) return Course::both;
-    if (b >= same_course && a >= same_course) return Course::both;
-    if (b >= right_along && (!after || !after->whole)) return Course::both;
-    if (a >= right_along && (!before || !before->whole)) return Course::both;
-    return b >= right_along || a >= right_along ? Course::one_sided : Course::none;
   }
 
   const Trace& trace_;

@@ -1,37 +1,32 @@
 #include "analyzer/measure/void_evidence.hpp"
 
 #include <algorithm>
-#include <cmath>
 
 namespace paneproof {
 namespace {
 
 constexpr int enough_faults = 3;
 constexpr double log_odds_enough = 2.0;
-constexpr double before = -0.7, hardly_crossed = -1.3;  // where nothing else speaks
+constexpr double before = -0.85, hardly_crossed = -0.75;  // where nothing else speaks
 constexpr int fewest_crossings = 2;
-constexpr double per_fault = 4.0;
-constexpr double per_aligned = 1.1, most_aligned = 8, per_ragged = 1.9, most_ragged = 3;
+constexpr double per_fault = 4.5;
+constexpr double per_ahead = 0.43, most_ahead = 10, most_short = 3;
+constexpr double per_aligned = 0.75, most_aligned = 8, per_ragged = 1.2, most_ragged = 3;
+constexpr double per_unround = 0.5, most_unround = 3;
+constexpr double per_shift = 0.65, most_shift = 8;
 constexpr double kept_alive = 1.2, kept_share = 0.75;
 constexpr int fewest_alive = 3;
-constexpr double per_barrier = 0.25, most_barrier = 24;
-constexpr double per_error = 1.0, fewest_errors = -2, most_errors = 5, enough_shifts = 3;
-constexpr double per_bend_mm = 0.55, least_bend_mm = -1, most_bend_mm = 2.5, most_bends = 4;
-// Few shifts tell little of their scatter: one more is taken to lie this far off the mean.
-constexpr double usual_scatter_mm = 1.0;
+constexpr double per_barrier = 0.06, most_barrier = 24;
+// Shifts of 2 mm and more are several times as common beside dead places, by those rehearsals.
+constexpr double shift_slope = 1.15, no_shift = -0.22, large_shift = 1.7;
 
 }  // namespace
 
-void Shifts::add(double mm) {
-  const double step = mm - mean_mm;
-  mean_mm += step / ++count;
-  squares_mm2 += step * (mm - mean_mm);
-}
-
-double Shifts::over_error() const {
-  if (count == 0) return 0;
-  const double variance = (squares_mm2 + usual_scatter_mm * usual_scatter_mm) / count;
-  return mean_mm / std::sqrt(variance / count);
+double log_shifted(const std::vector<double>& shifts_mm) {
+  double log_ratio = 0;
+  for (const double mm : shifts_mm)
+    log_ratio += std::clamp(shift_slope * mm + no_shift, no_shift, large_shift);
+  return log_ratio;
 }
 
 double log_odds(const Void& v, int faults) {
@@ -39,12 +34,12 @@ double log_odds(const Void& v, int faults) {
   if (v.crossings < fewest_crossings) odds += hardly_crossed;
   odds += per_aligned * std::clamp(v.log_aligned, 0.0, most_aligned);
   if (v.strip) odds += per_ragged * std::clamp(v.log_aligned, -most_ragged, 0.0);
+  odds += per_unround * std::clamp(v.log_round, -most_unround, 0.0);
+  const double ahead = log_ahead(v.paced);
+  odds += per_ahead * std::clamp(ahead, -most_short, most_ahead);
   if (v.alive >= fewest_alive && v.alive >= kept_share * v.crossings) odds += kept_alive;
   odds += per_barrier * std::min(-v.barriers_log_chance, most_barrier);
-  odds += per_error * std::clamp(v.shifts.over_error(), fewest_errors, most_errors) *
-          std::min(1.0, v.shifts.count / enough_shifts);
-  odds += per_bend_mm * std::clamp(v.bend_mm, least_bend_mm, most_bend_mm) *
-          std::min<double>(v.bends, most_bends);
+  odds += per_shift * std::clamp(log_shifted(v.shifts_mm), 0.0, most_shift);
   return odds;
 }
 

@@ -4,11 +4,13 @@
 // No one sign settles it: a hand may lift over the same place again and again, a host may stall there, rows
 // may swerve by chance. So the signs are added up as log odds,
 //   faults    silences over it that repeat (repeats.hpp); three or more are enough by themselves
+//   ahead     crossings come back further off than the finger's own way (crossings.hpp), or not
 //   aligned   arrivals that lie on straight lines (alignment.hpp); beside a strip they speak against
 //             it where they scatter as hands do (a round dead place has no straight border)
+//   unround   arrivals that lie along no circle either (roundness.hpp)
+//   shifts    what runs past it (bends), ends or begins there (veers) is told too far away from it
 //   alive     crossings within one contact: the finger was there
 //   barriers  contacts that come to an end within the same millimetre
-//   bends     and veers: what runs past it, ends or begins there is told too far away from it
 // with the weights of a logistic regression over voids of panels rehearsed by this model and by others that
 // are not kept here, sound and faulty, of which it was known whether they were dead, rounded
 // (docs/accuracy.md: how many are told rightly). Each sign counts up to a limit, so that none outweighs all
@@ -20,34 +22,33 @@
 
 #include "analyzer/measure/alignment.hpp"
 #include "analyzer/measure/barrier_reach.hpp"
+#include "analyzer/measure/crossings.hpp"
 #include "analyzer/measure/findings.hpp"
 
 namespace paneproof {
 
-// Their mean, and the sum of squares about it.
-struct Shifts {
-  int count = 0;
-  double mean_mm = 0, squares_mm2 = 0;
-  void add(double mm);
-  double over_error() const;  // the mean over its standard error; 0 for none
-};
-
 struct Void {
-  std::vector<Point> ends;    // where fingers vanished beside it and where they came back, in turn
-  std::vector<Arrival> arrivals;  // contacts that end heading into it or begin heading out of it, and leaps over it
-  std::vector<Block> beyond;  // what lies beyond its barriers, between neighbouring places
-  int crossings = 0;          // contacts that ended beside it and came back beyond it, and leaps over it
-  int alive = 0;              // of them those within one contact: leaps and holes, 0.2 s apart or more
-  double alive_s = 0;         // end of the last of these, and its sweep
+  std::vector<Point> ends;  // where fingers vanished beside it and where they came back, in turn
+  std::vector<Arrival>
+      arrivals;  // contacts that end heading into it or begin heading out of it, and leaps over it
+  std::vector<Block> beyond;    // what lies beyond its barriers, between neighbouring places
+  int crossings = 0;            // contacts that ended beside it and came back beyond it, and leaps over it
+  int alive = 0;                // of them those within one contact: leaps and holes, 0.2 s apart or more
+  std::vector<Crossing> paced;  // crossings from one contact to the next whose pace is known
+  double alive_s = 0;           // end of the last of these, and its sweep
   std::uint32_t alive_sweep = 0;
-  int bends = 0;       // passages beside it with a straight or evenly curved way before and after
-  double bend_mm = 0;  // their mean shift away from the void, relative to that way
-  Shifts shifts;       // away from the void: of those passages, and of contacts that end or begin beside it
+  std::vector<double>
+      shifts_mm;  // away from the void: of passages beside it, and of contacts that end or begin there
   double barriers_log_chance = 0;  // barriers about it: ln of the chance that hands alone do this
   bool strip = false;              // twice as long as wide, or more
-  double log_aligned = 0;          // ln of the Bayes factor of its arrivals
+  double log_aligned = 0;          // ln of the Bayes factor of its arrivals along straight lines
+  double log_round = 0;            // the same along a circle
   bool dead = false;
 };
+
+// ln of how much likelier these shifts are beside a dead place than elsewhere, where passages swerve by
+// chance; a shift of 0 speaks a little against it. 0 for none.
+double log_shifted(const std::vector<double>& shifts_mm);
 
 // ln of the odds that the void is dead. faults: silences over it that are a fault's.
 double log_odds(const Void& v, int faults);

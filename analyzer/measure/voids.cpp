@@ -10,6 +10,7 @@
 #include "analyzer/measure/distance_map.hpp"
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
+#include "analyzer/measure/roundness.hpp"
 #include "analyzer/measure/void_evidence.hpp"
 
 namespace paneproof {
@@ -22,7 +23,8 @@ constexpr double through = 0.4;   // of a crossing's way holds no report
 constexpr double empty_mm = 2.0;  // no report this near
 constexpr double passage_apart_s = 0.2;
 constexpr double strip_longer = 2.0;
-constexpr double largest_void = 0.5;  // of what is judged: where more was left out, strokes may well end alike
+constexpr double largest_void =
+    0.5;  // of what is judged: where more was left out, strokes may well end alike
 
 class Finder {
  public:
@@ -56,8 +58,10 @@ class Finder {
       Void& v = out_.found[k];
       v.strip = strip(out_.regions.found[k]);
       if (out_.regions.found[k].pixels <= largest_void * judged_pixels_)
-        v.log_aligned = log_aligned(v.arrivals, trace_.panel, step);
+        v.log_aligned = log_aligned(v.arrivals, trace_.panel, step),
+        v.log_round = log_round(v.arrivals, trace_.panel, step);
       v.dead = dead(v, faults[k]);
+      if (v.dead) beyond_arrivals(v);
     }
     return std::move(out_);
   }
@@ -205,9 +209,20 @@ class Finder {
         if (label == 0 || label != beside(end) || label != beside(start)) continue;
         taken[next] = 1;
         cross(label, {end.x, end.y}, {start.x, start.y});
+        pace(label, c, next);
         break;
       }
     }
+  }
+
+  void pace(std::int32_t label, std::uint32_t c, std::uint32_t next) {
+    const auto before = pace_before(trace_, trace_.contacts[c].first + trace_.contacts[c].count - 1);
+    const auto after = pace_after(trace_, trace_.contacts[next].first);
+    if (!before || !after) return;
+    const Report &end = last(c), &start = first(next);
+    const double gap_s = static_cast<double>(start.t_us - end.t_us) * 1e-6;
+    out_.found[label].paced.push_back({length(start.x - end.x, start.y - end.y),
+                                       (before->speed_mm_s + after->speed_mm_s) / 2 * gap_s, gap_s});
   }
 
   // A barrier belongs to the void that lies beyond most of its places.
@@ -220,12 +235,26 @@ class Finder {
     }
     const auto most = std::max_element(votes.begin() + 1, votes.end());
     if (2 * *most <= static_cast<int>(barrier.places.size())) return;
+    if (!lives_beyond(barrier, field_, trace_.panel, reach_mm_)) return;  // edges.hpp weighs that
     const std::vector<Block> blocks = blocks_beyond(barrier, field_, trace_.panel, reach_mm_);
-    if (blocks.empty()) return;  // nothing lives beyond it: edges.hpp weighs that
     Void& v = out_.found[static_cast<std::size_t>(most - votes.begin())];
     v.barriers_log_chance += barrier.log_chance;
     v.beyond.insert(v.beyond.end(), blocks.begin(), blocks.end());
   }
+
+  // What lies ahead of fingers that vanished at a dead void, or behind those that came back there.
+  void beyond_arrivals(Void& v) const {
+    for (const Side side : {Side::left, Side::right, Side::top, Side::bottom}) {
+      Barrier barrier{side, {}, 0};
+      for (const Arrival& a : v.arrivals)
+        if (headed_for(a) == side) barrier.places.push_back(a.place);
+      const std::vector<Block> blocks = blocks_beyond(barrier, field_, trace_.panel, reach_mm_);
+      v.beyond.insert(v.beyond.end(), blocks.begin(), blocks.end());
+    }
+  }
+
+  // Worth looking how fingers ran past it.
+  static bool approached(const Void& v) { return v.crossings > 0 || v.arrivals.size() >= 2; }
 
   void bends() {
     std::vector<Point> middle(out_.found.size());
@@ -245,21 +274,17 @@ class Finder {
         const std::int32_t label = beside(trace_.reports[i]);
         std::uint32_t j = i + 1;
         while (j < end && beside(trace_.reports[j]) == label) ++j;
-        if (label != 0 && out_.found[label].crossings > 0) {
+        if (label != 0 && approached(out_.found[label])) {
           if (const auto bend = bend_mm(trace_, c, i, j - 1, middle[label])) {
-            Void& v = out_.found[label];
-            v.bend_mm += *bend, ++v.bends;
-            v.shifts.add(*bend);
+            out_.found[label].shifts_mm.push_back(*bend);
           } else if ((i == trace_.contacts[c].first) != (j == end)) {
             if (const auto veer = veer_mm(trace_, c, i, j - 1, middle[label]))
-              out_.found[label].shifts.add(*veer);
+              out_.found[label].shifts_mm.push_back(*veer);
           }
         }
         i = j;
       }
     }
-    for (Void& v : out_.found)
-      if (v.bends > 0) v.bend_mm /= v.bends;
   }
 
   const Trace& trace_;

@@ -1,8 +1,6 @@
 #include "analyzer/measure/void_evidence.hpp"
 
 #include <catch2/catch.hpp>
-#include <cmath>
-#include <gsl/gsl_statistics_double.h>
 #include <random>
 #include <vector>
 
@@ -33,8 +31,9 @@ Void some_void(std::mt19937_64& random) {
   const auto upto = [&](double most) { return std::uniform_real_distribution<double>(0, most)(random); };
   Void v;
   v.crossings = 1 + static_cast<int>(upto(12)), v.alive = static_cast<int>(upto(v.crossings));
-  v.bends = static_cast<int>(upto(6)), v.bend_mm = upto(4) - 2;
-  for (int k = static_cast<int>(upto(8)); k > 0; --k) v.shifts.add(upto(4) - 2);
+  for (int k = static_cast<int>(upto(8)); k > 0; --k) v.shifts_mm.push_back(upto(4) - 2);
+  for (int k = static_cast<int>(upto(6)); k > 0; --k) v.paced.push_back({upto(30), upto(25), upto(0.5)});
+  v.log_round = upto(10) - 5;
   v.barriers_log_chance = -upto(30), v.log_aligned = upto(20) - 10;
   return v;
 }
@@ -51,13 +50,13 @@ TEST_CASE("no single sign but repeated silences makes a void dead before it is s
   Void kept, bent, stopped;
   kept.crossings = bent.crossings = stopped.crossings = 3;
   kept.alive = 3;
-  bent.bends = 2, bent.bend_mm = 0.8, bent.shifts.add(0.8), bent.shifts.add(0.8);
+  bent.shifts_mm = {1.5, 1.5};
   stopped.barriers_log_chance = -8;
   CHECK_FALSE(dead(kept, 0));
   CHECK_FALSE(dead(bent, 0));
   CHECK_FALSE(dead(stopped, 0));
   CHECK(dead(kept, 3));
-  bent.alive = 3;
+  bent.barriers_log_chance = -12, bent.alive = 3;
   CHECK(dead(bent, 0));
 }
 
@@ -77,7 +76,9 @@ TEST_CASE("every sign that grows makes a void likelier dead, none less likely") 
     CHECK(grown([](Void& m) { m.alive = m.crossings; }) >= odds);
     CHECK(grown([](Void& m) { m.barriers_log_chance -= 2; }) >= odds);
     CHECK(grown([](Void& m) { m.log_aligned += 1; }) >= odds);
-    CHECK(grown([](Void& m) { m.bend_mm += 0.5; }) >= odds);
+    CHECK(grown([](Void& m) { m.log_round += 1; }) >= odds);
+    CHECK(grown([](Void& m) { m.shifts_mm.push_back(2); }) >= odds);
+    CHECK(grown([](Void& m) { m.paced.push_back({16, 8, 0.2}); }) >= odds);
   }
 }
 
@@ -90,18 +91,13 @@ TEST_CASE("crossings that end straight tell a dead strip, those that a hand aims
   CHECK_FALSE(dead(aimed, 0));
 }
 
-// Outside check: mean and variance by the GNU Scientific Library.
-TEST_CASE("shifts have the mean and error that a statistics library tells") {
-  std::mt19937_64 random(11);
-  std::normal_distribution<double> scatter(0.7, 1.3);
-  Shifts shifts;
-  std::vector<double> values;
-  for (int k = 0; k < 25; ++k) values.push_back(scatter(random)), shifts.add(values.back());
-  const double mean = gsl_stats_mean(values.data(), 1, values.size());
-  const double squares = gsl_stats_variance_m(values.data(), 1, values.size(), mean) * 24;
-  CHECK(shifts.mean_mm == Approx(mean).epsilon(1e-12));
-  CHECK(shifts.over_error() == Approx(mean / std::sqrt((squares + 1) / 25 / 25)).epsilon(1e-9));
-  CHECK(Shifts{}.over_error() == 0);
+TEST_CASE("fingers that come back just where their own pace leads speak against a dead place") {
+  Void ahead, short_of_it;
+  ahead.crossings = short_of_it.crossings = 6;
+  for (int k = 0; k < 6; ++k)
+    ahead.paced.push_back({18, 10, 0.1}), short_of_it.paced.push_back({18, 18, 0.2});
+  CHECK(dead(ahead, 0));
+  CHECK(log_odds(short_of_it, 0) < log_odds(Void{}, 0));
 }
 
 }  // namespace paneproof

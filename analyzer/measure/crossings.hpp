@@ -1,0 +1,26 @@
+// Crossings: does a finger that vanishes beside a void come back beyond it as from a dead place, or as from
+// the air?
+//
+// Beside a dead place reports keep to the living electrodes: a finger is last told up to a pitch behind where
+// it is and next told up to a pitch ahead, so that the gap is longer than the finger's own way in that time,
+// by two pitches or so (pitch 4 to 6 mm), less where the way across is long and the pace may change. A hand
+// in the air comes down short of its own pace or near it, now and then far ahead, and never 6 mm ahead within
+// 0.09 s. Each crossing is weighed by the ratio of the two densities; both allow for strays. The densities
+// are rounded from crossings of rehearsals, of this model and of others that are not kept here.
+#pragma once
+
+#include <vector>
+
+namespace paneproof {
+
+// A contact that ended beside a void, and the next one that began beyond it.
+struct Crossing {
+  double gap_mm = 0;  // from end to beginning
+  double way_mm = 0;  // what the finger's own pace makes in that time
+  double gap_s = 0;
+};
+
+// ln of the likelihood ratio, positive for a dead place; 0 for no crossing.
+double log_ahead(const std::vector<Crossing>& crossings);
+
+}  // namespace paneproof
