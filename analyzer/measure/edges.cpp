@@ -16,6 +16,7 @@ constexpr double deepest_mm = 18.0;    // reports begin up to 3 mm inside a band
 constexpr double log_error = -10.4, log_some = -1.0;
 constexpr double looked_at_mm = 30.0;
 constexpr std::ptrdiff_t fewest_opposite = 3;
+constexpr double living_mm = 1.2, living_bin_mm = 5.0, largest_living = 0.25;
 constexpr double share_nearer = 0.3, usual_share = 0.2;
 
 double depth_of(const EdgeDepth& edges, Side side) {
@@ -86,6 +87,24 @@ EdgeBand band_of(const Stops& stops, Side side) {
   return band;
 }
 
+// How much of the band's length holds reports nearer to the side than it, by more than a millimetre: there it
+// lives.
+double lives_along(const EdgeBand& band, const Trace& trace, const std::vector<std::uint8_t>& counts) {
+  const auto bins = static_cast<std::size_t>(std::max(1.0, (band.to_mm - band.from_mm) / living_bin_mm));
+  std::vector<std::uint8_t> lives(bins, 0);
+  for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
+    if (!counts[c]) continue;
+    const Contact& contact = trace.contacts[c];
+    for (std::uint32_t i = contact.first; i < contact.first + contact.count; ++i) {
+      const Report& r = trace.reports[i];
+      if (depth_from(band.side, trace.panel, r.x, r.y) > band.depth_mm - living_mm) continue;
+      const double along = ((upright(band.side) ? r.y : r.x) - band.from_mm) / living_bin_mm;
+      if (along >= 0 && along < static_cast<double>(bins)) lives[static_cast<std::size_t>(along)] = 1;
+    }
+  }
+  return static_cast<double>(std::count(lives.begin(), lives.end(), 1)) / static_cast<double>(bins);
+}
+
 // How near visits usually come to a side: a fifth of those that come near it at all come so near or nearer.
 double usual_depth(const std::vector<Visit>& visits, double nearest_mm) {
   const auto near =
@@ -125,7 +144,8 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
     const double usual = reference ? std::max(0.0, depth_of(*reference, side))
                                    : std::max(border_cut_mm, usual_depth(visits[other], nearest[other]));
     EdgeBand band = band_of(stops, side);
-    if (band.depth_mm >= usual + deeper_mm) out.bands.push_back(std::move(band));
+    if (band.depth_mm < usual + deeper_mm || lives_along(band, trace, counts) > largest_living) continue;
+    out.bands.push_back(std::move(band));
   }
   return out;
 }

@@ -4,8 +4,9 @@
 // nearer to the side and there a little further off. Evidence for an insensitive edge band is that visits to
 // a side (a contact that comes nearer by 3 mm or more, then turns away, ends or had begun there) come to an
 // end at one depth, within 1 mm, deeper than at the opposite side; that hardly any come nearer; that far
-// more lie at this depth than chance puts there of all that come within 4 mm of it; and that some of them
-// are contacts that ended, or began, in full motion.
+// more lie at this depth than chance puts there of all that come within 4 mm of it; that some of them
+// are contacts that ended, or began, in full motion; and that no finger that ran along the side was reported within
+// the band for a quarter of its length.
 #pragma once
 
 #include <cstdint>

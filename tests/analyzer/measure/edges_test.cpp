@@ -69,6 +69,13 @@ TEST_CASE("one report nearer to the side than the stops takes the band away") {
   CHECK(edges_of(maker).bands.empty());
 }
 
+TEST_CASE("a finger reported along the side within the band takes the band away") {
+  const double at_mm = GENERATE(1.0, 4.0);
+  SweepMaker maker = deaf_at_left(7);
+  REQUIRE(edges_of(maker).bands.size() == 1);
+  CHECK(edges_of(maker.stroke({{at_mm, 20}, {at_mm, 120}})).bands.empty());
+}
+
 TEST_CASE("nothing reported: no depth, no band") {
   const Edges e = edges_of(SweepMaker(68, 142));
   CHECK(e.bands.empty());
