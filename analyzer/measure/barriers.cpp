@@ -65,8 +65,8 @@ std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t
     const Side side = static_cast<Side>(s);
     const double extent_mm = upright(side) ? trace.panel.width_mm : trace.panel.height_mm;
     const std::vector<Visit> all = visits_to(trace, counts, side, Ends::all);
-    for (int k = 0; k < visit_kinds; ++k) {
-      const std::vector<Visit> visits = of_kind(all, static_cast<Visit::Kind>(k));
+    for (const Visit::Kind kind : {Visit::Kind::ended, Visit::Kind::began}) {
+      const std::vector<Visit> visits = of_kind(all, kind);
       Clear clear(field, side, visits);
       Alike alike;
       for (; alike.first < visits.size(); ++alike.first) {

@@ -18,9 +18,10 @@ struct Barrier {
   double log_chance = 0;      // ln of the chance that hands alone do this
 };
 
-// Those further than 3.5 mm from the side and from the one opposite (a finger that runs along a border ends there
-// wherever it ends), beyond whose places no report lies for at least 6 mm; visits that
-// turn, end and begin make barriers of their own.
+// Those further than 3.5 mm from the side and from the one opposite (a finger that runs along a border ends
+// there wherever it ends), beyond whose places no report lies for at least 6 mm; visits that end and that
+// begin make barriers of their own. Those that turn make none: loops that all turn at the border of what a
+// hand did not go over do so within a millimetre, too.
 std::vector<Barrier> barriers(const Trace& trace, const std::vector<std::uint8_t>& counts,
                               const ReportField& field);
 

@@ -7,7 +7,7 @@ namespace {
 
 constexpr int enough_faults = 3;
 constexpr double log_odds_enough = 2.0;
-constexpr double before = -0.85, hardly_crossed = -0.75;  // where nothing else speaks
+constexpr double before = -0.9, hardly_crossed = -0.7;  // where nothing else speaks
 constexpr int fewest_crossings = 2;
 constexpr double per_fault = 4.5;
 constexpr double per_ahead = 0.43, most_ahead = 10, most_short = 3;
@@ -16,7 +16,7 @@ constexpr double per_unround = 0.5, most_unround = 3;
 constexpr double per_shift = 0.65, most_shift = 8;
 constexpr double kept_alive = 1.2, kept_share = 0.75;
 constexpr int fewest_alive = 3;
-constexpr double per_barrier = 0.06, most_barrier = 24;
+constexpr double per_barrier = 0.16, most_barrier = 24;
 // Shifts of 2 mm and more are several times as common beside dead places, by those rehearsals.
 constexpr double shift_slope = 1.15, no_shift = -0.22, large_shift = 1.7;
 
