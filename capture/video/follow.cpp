@@ -24,11 +24,13 @@ const Follow::Kept* Follow::kept_at(std::int64_t frame) const {
   return &kept_[static_cast<std::size_t>(frame - kept_.front().frame)];
 }
 
-// One more picture for a track: refine at the expected place, then search about it.
-void Follow::advance(Track& track, const Kept& kept, bool wide) {
-  const Pose guess = ahead(track.samples, kept.t_us);
+// Refines at the expected place and where it was last, then searches about both: near, and far off in every
+// fourth picture once it is missed. `samples` run forwards in time, or backwards.
+Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int missed, const Kept& kept,
+                 bool wide) const {
+  const Pose guess = ahead(samples, kept.t_us);
   Pose last = guess;
-  for (auto s = track.samples.rbegin(); s != track.samples.rend(); ++s)
+  for (auto s = samples.rbegin(); s != samples.rend(); ++s)
     if (s->known) {
       last = s->pose;
       break;
@@ -45,13 +47,20 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
   }
   if (!fit.good || fit.misfit > doubtful) {
     Fit found = track.model->search(kept.plane, guess, 16);
-    if ((wide ? track.missed < 4 || track.missed % 4 == 0 : track.missed < 2) &&
+    if ((wide ? missed < 4 || missed % 4 == 0 : missed < 2) &&
         (!found.good || found.misfit > doubtful)) {
       const Fit farther = track.model->search(kept.plane, last, wide ? 160 : 70);
       if (better(farther, found)) found = farther;
     }
     if (better(found, fit)) fit = found;
   }
+  return fit;
+}
+
+// One more picture for a track.
+void Follow::advance(Track& track, const Kept& kept, bool wide) {
+  const Pose guess = ahead(track.samples, kept.t_us);
+  Fit fit = look(track, track.samples, track.missed, kept, wide);
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
   // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
   if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
@@ -150,7 +159,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
     held_->contacts.push_back(contacts_);
     Plate settled = plate;
     settled.x = settled.y = 0;
-    known_.push_back({std::move(held_->model), track.usual, track.rest_scale > 0 ? track.rest_scale : 1.0,
+    known_.push_back({std::move(held_->model), track.usual, track.rest_scale,
                       s[last].pose.scale, settled, held_->contacts});
     if (known_.size() > most_known) known_.erase(known_.begin());
   }
@@ -162,7 +171,10 @@ void Follow::judge_held(bool at_end) {
   Track& track = *held_;
   const std::int64_t now = track.samples.back().t_us;
   const double width = kept_.back().plane.width;
-  if (const auto judged = judge_let_go(track, width)) return close(judged->last, judged->kind);
+  if (const auto judged = judge_let_go(track, width)) {
+    if (judged->rest_scale > 0) track.rest_scale = judged->rest_scale;
+    return close(judged->last, judged->kind);
+  }
   std::size_t known = track.samples.size() - 1;
   while (known > track.grab && !track.samples[known].known) --known;
   if (now - track.samples[known].t_us > lost_us) return close(known, LetGo::Kind::lost);

@@ -73,6 +73,8 @@ class Follow {
     std::int64_t frame, t_us;
     Plane plane;
   };
+  Fit look(const Track& track, const std::vector<Sample>& samples, int missed, const Kept& kept,
+           bool wide) const;
   void advance(Track& track, const Kept& kept, bool wide);
   bool resting(const Track& track) const;
   void look_for_movers();

@@ -8,6 +8,7 @@ namespace {
 
 constexpr std::int64_t rest_us = 250'000;  // at rest this long before it is let go: meant
 constexpr double still_px = 0.8;
+constexpr std::int64_t soft_us = 70'000;  // a glide may go on this long before it can be seen
 
 double median(std::vector<double> v) {
   std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
@@ -30,12 +31,13 @@ double speed_before(const std::vector<Sample>& s, std::size_t i, std::size_t fro
   return dt > 0 ? far(s[i].pose, s[a].pose) / dt : 0;
 }
 
-// Of the few samples up to `last`, the one after which the way turns or quickens most: size lags a frame or
-// two.
+// Of the few samples up to `last`, the one after which the way turns or quickens most: a glide and a change of
+// size begin softly, so both are seen a few frames late.
 std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
-  std::size_t best = last;
+  std::size_t best = last, first = last;
   double most = 0;
-  for (std::size_t i = last >= from + 4 ? last - 3 : last; i <= last; ++i) {
+  while (first > from + 1 && (last - first < 3 || s[last].t_us - s[first - 1].t_us <= soft_us)) --first;
+  for (std::size_t i = first; i <= last; ++i) {
     if (i < from + 1 || i + 1 >= s.size() || !s[i - 1].known || !s[i].known || !s[i + 1].known) continue;
     const double ds = std::max<double>(1, static_cast<double>(s[i].t_us - s[i - 1].t_us)),
                  dt = std::max<double>(1, static_cast<double>(s[i + 1].t_us - s[i].t_us));
@@ -45,6 +47,39 @@ std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::s
     if (turn > most) most = turn, best = i;
   }
   return best;
+}
+
+// A thing that lay at rest when it began to glide was let go at the end of that rest. Nothing when it moved.
+std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
+  constexpr std::int64_t lay_us = 90'000;
+  for (std::size_t i = last; i > from && s[last].t_us - s[i].t_us <= 2 * soft_us; --i) {
+    if (!s[i].known) continue;
+    std::size_t a = i;
+    while (a > from && (!s[a - 1].known || far(s[a - 1].pose, s[i].pose) < still_px)) --a;
+    if (i > a + 1 && s[i].t_us - s[a].t_us >= lay_us) return i;
+  }
+  return {};
+}
+
+// The last sample with the size it had while held, before it went to `rest_size`.
+std::size_t last_of_size(const std::vector<Sample>& s, std::size_t from, double held, double rest_size) {
+  const double raised = held - rest_size;
+  const auto left = [&](std::size_t i) { return (s[i].pose.scale - rest_size) / raised; };
+  std::size_t last = s.size() - 1;
+  while (last > from && (!s[last].known || left(last) < 0.85)) --last;
+  // What its size was just before that, and how much that wavers.
+  std::vector<double> sizes;
+  for (std::size_t i = last; i > from && sizes.size() < 40 && s[last].t_us - s[i].t_us < 500'000; --i)
+    if (s[i].known && s[last].t_us - s[i].t_us > soft_us) sizes.push_back(s[i].pose.scale);
+  if (sizes.size() < 4) return last;
+  const double before = median(sizes);
+  for (double& size : sizes) size = std::abs(size - before);
+  const double wavers = std::max(0.001, 3 * median(sizes));
+  const std::size_t seen = last;
+  while (last > from && s[seen].t_us - s[last].t_us < 2 * soft_us &&
+         (!s[last].known || (before - s[last].pose.scale) * (raised > 0 ? 1 : -1) > wavers))
+    --last;
+  return last;
 }
 
 LetGo::Kind kind_at(const std::vector<Sample>& s, std::size_t last, std::size_t from, double width) {
@@ -99,17 +134,19 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   // Size before the lift known: back to it? Not known: did it change while it went to its rest?
   const bool glided = far(s[glide].pose, r) > 4;
   const double base = lifted != 0 ? track.rest_scale : glided ? rest_size : held;
-  const double raised = held - base;
+  double raised = held - base;
+  // A slot tells more of its size at rest than a lift that was seen late.
+  if (glided && (held - rest_size) * raised > raised * raised) raised = held - rest_size;
   if (std::abs(raised) > 0.022) {
-    if (std::abs(rest_size - base) > 0.5 * std::abs(raised)) {
+    if ((held - rest_size) / raised < 0.5) {  // neither back to it nor further
       if (!surely) return {};
     } else {
-      std::size_t last = s.size() - 1;
-      while (last > track.grab &&
-             (!s[last].known || (s[last].pose.scale - rest_size) / (held - rest_size) < 0.85))
-        --last;
-      if (glided) last = turning_point(s, std::max(last, glide), track.grab);
-      return Judged{last, kind_at(s, last, track.grab, width)};
+      std::size_t last = last_of_size(s, track.grab, held, rest_size);
+      if (glided) {
+        const auto lay = end_of_rest(s, std::max(last, glide), track.grab);
+        last = lay ? *lay : turning_point(s, std::max(last, glide), track.grab);
+      }
+      return Judged{last, kind_at(s, last, track.grab, width), rest_size};
     }
   }
   // No size to go by: a glide starts with a leap in speed and slows down to its slot.

@@ -15,6 +15,7 @@ namespace paneproof::video {
 struct Judged {
   std::size_t last = 0;  // last sample in which it was held
   LetGo::Kind kind = LetGo::Kind::release;
+  double rest_scale = 0;  // its size where it came to rest; 0: not known
 };
 
 // Nothing when it is still held as far as can be told. `width` of the picture in px. `surely`: it is known

@@ -33,13 +33,7 @@ void Follow::trace_back(Track& track) {
   for (std::int64_t f = track.samples.front().frame - 1; f > closed_frame_; --f) {
     const Kept* kept = kept_at(f);
     if (!kept) break;
-    const Pose guess = ahead(order, kept->t_us);
-    Fit fit = track.model->refine(kept->plane, guess);
-    if (!fit.good || fit.misfit > 1.5 * track.usual + 2) {
-      Pose last = order.back().pose;
-      const Fit still = track.model->refine(kept->plane, last);
-      if (still.misfit < fit.misfit) fit = still;
-    }
+    Fit fit = look(track, order, missed, *kept, false);
     if (fit.misfit > 3 * track.usual + 6) fit.good = false;
     missed = fit.good ? 0 : missed + 1;
     order.push_back(sample_of(f, kept->t_us, fit));

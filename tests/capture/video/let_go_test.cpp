@@ -1,0 +1,78 @@
+// How a thing was let go, from made-up ways of it: 60 pictures a second, 270 px wide.
+#include "capture/video/let_go.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+using namespace paneproof;
+using namespace paneproof::video;
+
+namespace {
+
+constexpr double width = 270;
+
+// Starts and ends softly (the least jerk).
+double soft(double u) { return u <= 0 ? 0 : u >= 1 ? 1 : u * u * u * (u * (6 * u - 15) + 10); }
+
+// A hand goes 300 px/s to x = 200, rests there for `rest_s` and lets go; the thing glides back to x = 50 in a
+// quarter of a second and shrinks to `slot_scale`, where it rests. `last`: the sample of the let-go.
+struct Made {
+  Track track;
+  std::size_t last = 0;
+};
+
+Made made(double rest_s, double slot_scale) {
+  Made m;
+  const double arrive_s = 0.5, go_s = arrive_s + rest_s;
+  for (int i = 0; i * 16'667 < (go_s + 0.8) * 1e6; ++i) {
+    Sample s;
+    s.frame = i, s.t_us = i * 16'667, s.known = true, s.sd = 0.1;
+    const double t = static_cast<double>(s.t_us) * 1e-6, gone = soft((t - go_s) / 0.25);
+    s.pose.x = 200 - 300 * std::max(0.0, arrive_s - t) - 150 * gone;
+    s.pose.y = 80 + 0.1 * std::sin(40 * t);
+    s.pose.scale = 1.1 - (1.1 - slot_scale) * gone;
+    if (t <= go_s) m.last = static_cast<std::size_t>(i);
+    m.track.samples.push_back(s);
+  }
+  return m;
+}
+
+}  // namespace
+
+TEST_CASE("what is let go after a rest and glides off softly was released, not dropped") {
+  Made m = made(0.45, 1.0);
+  m.track.rest_scale = 1;
+  const auto judged = judge_let_go(m.track, width);
+  REQUIRE(judged);
+  CHECK(judged->kind == LetGo::Kind::release);
+  CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
+}
+
+TEST_CASE("a drop whose glide begins softly is told within 50 ms") {
+  Made m = made(0, 1.0);
+  m.track.rest_scale = 1;
+  const auto judged = judge_let_go(m.track, width);
+  REQUIRE(judged);
+  CHECK(judged->kind == LetGo::Kind::drop);
+  CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
+}
+
+TEST_CASE("a let-go after a short rest is in doubt") {
+  Made m = made(0.13, 1.0);
+  m.track.rest_scale = 1;
+  const auto judged = judge_let_go(m.track, width);
+  REQUIRE(judged);
+  CHECK(judged->kind == LetGo::Kind::doubt);
+}
+
+TEST_CASE("a lift that was seen late does not hide the let-go") {
+  for (const double late : {1.06, 1.095}) {  // its size before the lift, as it was taken to be
+    INFO("taken for " << late);
+    Made m = made(0, 1.0);
+    m.track.rest_scale = late;
+    const auto judged = judge_let_go(m.track, width);
+    REQUIRE(judged);
+    CHECK(judged->kind == LetGo::Kind::drop);
+    CHECK(judged->rest_scale == Approx(1).margin(0.005));
+  }
+}
