@@ -10,7 +10,51 @@ namespace {
 
 constexpr std::int64_t seek_every_us = 40'000;
 constexpr std::int64_t goes_on_us = 420'000;  // what makes room has stopped by then
+constexpr std::int64_t rests_us = 120'000;    // within which a thing on its way moves a px
+constexpr std::int64_t lies_us = 300'000;     // what made room and rests this long is given up
 constexpr std::size_t most_candidates = 5;
+
+// Since when it has been on its way without a rest. What makes room again and again rests in its slots
+// between.
+std::int64_t on_its_way_since(const Track& track) {
+  const auto& s = track.samples;
+  std::size_t later = s.size() - 1;
+  for (std::size_t i = s.size(); i-- > 0;) {
+    if (!s[i].known) continue;
+    while (later > i + 1 && s[later - 1].t_us - s[i].t_us >= rests_us) --later;
+    if (s[later].known && s[later].t_us - s[i].t_us >= rests_us && far(s[i].pose, s[later].pose) < 1)
+      return s[later].t_us;
+  }
+  return track.since_us;
+}
+
+// Have two gone the same way side by side for a while? Then they are parts of one thing.
+bool go_together(const Track& a, const Track& b) {
+  constexpr std::int64_t while_us = 120'000;
+  const auto &s = a.samples, &o = b.samples;
+  const Pose &p = s.back().pose, &q = o.back().pose;
+  if (std::abs(p.x - q.x) > a.half_width + b.half_width || std::abs(p.y - q.y) > a.half_height + b.half_height)
+    return false;
+  double moved = 0;
+  for (std::size_t k = 1; k < std::min(s.size(), o.size()); ++k) {
+    const Sample &i = s[s.size() - 1 - k], &j = o[o.size() - 1 - k];
+    if (i.frame != j.frame) return false;
+    if (!i.known || !j.known) continue;
+    if (std::hypot(i.pose.x - p.x - j.pose.x + q.x, i.pose.y - p.y - j.pose.y + q.y) > 2) return false;
+    moved = std::max(moved, far(i.pose, p));
+    if (s.back().t_us - i.t_us >= while_us) return moved > 8;
+  }
+  return false;
+}
+
+bool lies(const Track& track) {
+  const auto& s = track.samples;
+  for (auto i = s.rbegin(); i != s.rend(); ++i) {
+    if (i->known && far(i->pose, s.back().pose) > 1) return false;
+    if (s.back().t_us - i->t_us > lies_us) return true;
+  }
+  return false;
+}
 
 }  // namespace
 
@@ -29,18 +73,26 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
         std::abs(track.samples.back().pose.y - middle.y) < track.half_height + 4)
       return;
   if (candidates_.size() >= most_candidates || start_known(middle, earlier.t_us)) return;
-  Box box = whole_of(mover, earlier.plane, now.plane);
-  if (options_.filmed && box.width == 0) {  // a hand runs on beyond the picture
-    box = mover.box;
-    box.x += static_cast<int>(std::lround(mover.dx)), box.y += static_cast<int>(std::lround(mover.dy));
-  }
+  // What surely moved, and all that seems to move with it, which may be more than the one thing: whichever goes
+  // on its way, the larger first.
+  Box seen = mover.box, box = whole_of(mover, earlier.plane, now.plane);
+  seen.x += static_cast<int>(std::lround(mover.dx)), seen.y += static_cast<int>(std::lround(mover.dy));
+  const double icon = 0.3 * std::min(now.plane.width, now.plane.height);
+  const bool grown = box.width > icon || box.height > icon;
+  if (options_.filmed && box.width == 0) box = seen;  // a hand runs on beyond the picture
+  take_up(box, earlier.t_us);
+  if (grown && !options_.filmed && mover.squares > 8 && seen.width < icon && seen.height < icon) take_up(seen, earlier.t_us);
+}
+
+void Follow::take_up(const Box& box, std::int64_t since_us) {
   if (box.width < 8 || box.height < 8) return;
+  const Kept& now = kept_.back();
   Track track;
   const int w = box.width, h = box.height, margin = 6 + std::max(w, h) / 4;
   track.model = std::make_unique<Model>(now.plane, box, margin);
   track.samples.push_back({now.frame, now.t_us, {box.x + w / 2.0, box.y + h / 2.0, 1, 0}, 0.1, 0, 1, true});
   track.half_width = w / 2.0, track.half_height = h / 2.0;
-  track.since_us = earlier.t_us;
+  track.since_us = since_us;
   candidates_.push_back(std::move(track));
 }
 
@@ -91,7 +143,7 @@ void Follow::look_for_movers() {
     if (!earlier || earlier->frame <= closed_frame_) continue;
     const int reach = now.t_us - base->t_us > 65'000 ? 14 : 9;
     const int side = options_.filmed ? hand_side(earlier->plane, now.plane) : 0;
-    for (const Mover& mover : seek(base->plane, halves_.back().plane, px, reach))
+    for (const Mover& mover : seek(base->plane, halves_.back().plane, px, reach, options_.filmed))
       start_candidate(
           options_.filmed && mover.with_page ? fingertip(mover, side, px, 0.16 * now.plane.width) : mover,
           *earlier);
@@ -104,20 +156,27 @@ void Follow::judge_candidates() {
   const double width = kept_.back().plane.width;
   std::erase_if(candidates_, [&](const Track& track) {
     if (track.missed > 4 || track.samples.size() > 4000) return true;
-    if (now - track.since_us < 700'000) return false;
-    return track.reach < 0.03 * width;
+    const bool moved = track.reach > 0.03 * width;
+    if (moved && !options_.filmed && lies(track)) return true;
+    return !moved && now - track.since_us > 700'000;
   });
   Track* best = nullptr;
   for (Track& track : candidates_) {
-    if (now - track.since_us < goes_on_us || track.reach < 0.06 * width || track.missed) continue;
+    const std::int64_t since = options_.filmed ? track.since_us : on_its_way_since(track);
+    if (track.reach < 0.06 * width || track.missed || now - since < goes_on_us) continue;
     if (track.usual > 0.4 * track.model->contrast() + 0.5) continue;
-    // Still on its way: it moved within the last fifth of a second.
-    double lately = 0;
-    for (auto s = track.samples.rbegin(); s != track.samples.rend() && s->t_us > now - 200'000; ++s)
-      if (s->known) lately = std::max(lately, far(s->pose, track.samples.back().pose));
-    if (lately < 1.5) continue;
-    if (!best || track.reach > best->reach) best = &track;
+    const auto merit = [&](const Track& of) {
+      return of.reach * (options_.filmed ? 1 : std::sqrt(of.half_width * of.half_height));
+    };
+    if (!best || merit(track) > merit(*best)) best = &track;
   }
+  // Of its parts the largest: it may hold the whole.
+  if (best && !best->known && !options_.filmed)
+    for (Track& track : candidates_) {
+      const bool larger = track.half_width * track.half_height > 1.2 * best->half_width * best->half_height;
+      if (!larger || track.known || track.missed || track.usual > 0.4 * track.model->contrast() + 0.5) continue;
+      if (go_together(*best, track)) best = &track;
+    }
   if (!best) {
     std::erase_if(candidates_, [&](const Track& track) { return now - track.since_us > 1'500'000; });
     return;

@@ -54,28 +54,30 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
     }
     if (better(found, fit)) fit = found;
   }
+  if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
+  // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
+  if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
+  // Found again elsewhere: only if it is the thing beyond doubt.
+  if (missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12)
+    fit.good = false;
   return fit;
 }
 
 // One more picture for a track.
 void Follow::advance(Track& track, const Kept& kept, bool wide) {
-  const Pose guess = ahead(track.samples, kept.t_us);
-  Fit fit = look(track, track.samples, track.missed, kept, wide);
-  if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
-  // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
-  if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
-  // Found again elsewhere: only if it is the thing beyond doubt.
-  if (track.missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12)
-    fit.good = false;
+  const Fit fit = look(track, track.samples, track.missed, kept, wide);
   track.samples.push_back(sample_of(kept.frame, kept.t_us, fit));
   if (!fit.good) {
     ++track.missed;
     return;
   }
   track.missed = 0;
-  track.usual = track.usual == 0
-                    ? fit.misfit
-                    : track.usual + 0.05 * (std::min(fit.misfit, 2 * track.usual + 1) - track.usual);
+  // Once its look is known, what fits ill is no measure of how well it fits.
+  const bool settled = !track.wide && track.model->learnt() >= 14;
+  if (track.usual == 0)
+    track.usual = fit.misfit;
+  else if (!settled || (fit.visible > 0.5 && fit.misfit < 2 * track.usual + 2))
+    track.usual += 0.05 * (std::min(fit.misfit, 2 * track.usual + 1) - track.usual);
   track.away = far(fit.pose, track.samples.front().pose);
   track.reach = std::max(track.reach, track.away);
   if (fit.visible > 0.5 && fit.misfit < 1.6 * track.usual + 1.5) track.model->learn(kept.plane, fit);

@@ -79,6 +79,7 @@ class Follow {
   bool resting(const Track& track) const;
   void look_for_movers();
   void start_candidate(const Mover& mover, const Kept& earlier);
+  void take_up(const Box& box, std::int64_t since_us);
   bool start_known(const Pose& at, std::int64_t since_us);
   void trace_back(Track& track);
   void find_lift(Track& track, std::size_t moving);

@@ -49,14 +49,25 @@ std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::s
   return best;
 }
 
-// A thing that lay at rest when it began to glide was let go at the end of that rest. Nothing when it moved.
+// A thing that lay at rest when it began to glide was let go at the end of that rest: from there on it went
+// nowhere but straight to where it lies at the end. Nothing when it moved otherwise.
 std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
   constexpr std::int64_t lay_us = 90'000;
-  for (std::size_t i = last; i > from && s[last].t_us - s[i].t_us <= 2 * soft_us; --i) {
+  const Pose& r = s.back().pose;
+  for (std::size_t i = last; i > from && s[last].t_us - s[i].t_us <= soft_us + 10'000; --i) {
     if (!s[i].known) continue;
     std::size_t a = i;
     while (a > from && (!s[a - 1].known || far(s[a - 1].pose, s[i].pose) < still_px)) --a;
-    if (i > a + 1 && s[i].t_us - s[a].t_us >= lay_us) return i;
+    if (i < a + 2 || s[i].t_us - s[a].t_us < lay_us) continue;
+    const double d = far(s[i].pose, r);
+    bool straight = true;
+    for (std::size_t k = i + 1; k <= last; ++k) {
+      const double dx = s[k].pose.x - s[i].pose.x, dy = s[k].pose.y - s[i].pose.y,
+                   ux = (r.x - s[i].pose.x) / std::max(d, 1e-9), uy = (r.y - s[i].pose.y) / std::max(d, 1e-9);
+      if (s[k].known && std::abs(dx * uy - dy * ux) > still_px + 0.1 * std::hypot(dx, dy)) straight = false;
+      if (s[k].known && dx * ux + dy * uy < -still_px) straight = false;
+    }
+    if (straight) return i;
   }
   return {};
 }

@@ -63,6 +63,53 @@ bool find(const Plane& earlier, const Plane& later, int reach, Square& s) {
   return (s.dx || s.dy) && least * 5 < still * 2 && least * 2 < own;
 }
 
+Mover joined(const Mover& a, const Mover& b) {
+  Mover both = a;
+  const double n = a.squares + b.squares;
+  both.dx = (a.dx * a.squares + b.dx * b.squares) / n, both.dy = (a.dy * a.squares + b.dy * b.squares) / n;
+  both.squares += b.squares;
+  both.pieces.insert(both.pieces.end(), b.pieces.begin(), b.pieces.end());
+  const int x1 = std::max(a.box.x + a.box.width, b.box.x + b.box.width),
+            y1 = std::max(a.box.y + a.box.height, b.box.y + b.box.height);
+  both.box.x = std::min(a.box.x, b.box.x), both.box.y = std::min(a.box.y, b.box.y);
+  both.box.width = x1 - both.box.x, both.box.height = y1 - both.box.y;
+  return both;
+}
+
+int apart(const Box& a, const Box& b) {
+  return std::max(std::max(a.x - b.x - b.width, b.x - a.x - a.width),
+                  std::max(a.y - b.y - b.height, b.y - a.y - a.height));
+}
+
+// Neighbours that moved alike are one thing of which only the telling parts were seen. One that spans more
+// than half of the width, or that is the lesser part of what moved alike over so much, is a page or a banner.
+std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width, int gap) {
+  const auto alike = [&](const Mover& a, const Mover& b) {
+    return std::hypot(a.dx - b.dx, a.dy - b.dy) <= 2.3 * px;
+  };
+  const auto wide = [&](const Box& box) { return box.width > width / 2 || box.height > width / 2; };
+  std::vector<Mover> things;
+  std::vector<bool> taken(movers.size(), false);
+  for (std::size_t i = 0; i < movers.size(); ++i) {
+    if (taken[i]) continue;
+    Mover thing = movers[i];
+    for (bool grew = true; grew;) {
+      grew = false;
+      for (std::size_t k = i + 1; k < movers.size(); ++k)
+        if (!taken[k] && alike(thing, movers[k]) && apart(thing.box, movers[k].box) < gap)
+          thing = joined(thing, movers[k]), taken[k] = grew = true;
+    }
+    things.push_back(thing);
+  }
+  for (Mover& thing : things) {
+    Mover all = thing;
+    for (const Mover& other : things)
+      if (&other != &thing && alike(thing, other)) all = joined(all, other);
+    thing.with_page = wide(thing.box) || (wide(all.box) && 2 * all.squares > 5 * thing.squares);
+  }
+  return things;
+}
+
 }  // namespace
 
 void halve(const Plane& in, Plane& out) {
@@ -76,7 +123,7 @@ void halve(const Plane& in, Plane& out) {
   }
 }
 
-std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int reach) {
+std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int reach, bool filmed) {
   const int columns = (earlier.width - square) / step + 1, rows = (earlier.height - square) / step + 1;
   std::vector<Square> squares(static_cast<std::size_t>(std::max(0, columns)) * std::max(0, rows));
   for (int j = 0; j < rows; ++j)
@@ -116,29 +163,8 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int re
     mover.box = {px * x0, px * y0, px * (x1 - x0), px * (y1 - y0)};
     movers.push_back(mover);
   }
-  // What moves alike over more than half of the picture is a page or a banner; over less, it is one thing of
-  // which only the telling parts were seen.
-  const int wide = px * earlier.width;
-  std::vector<Mover> things;
-  std::vector<bool> taken(movers.size(), false);
-  for (std::size_t i = 0; i < movers.size(); ++i) {
-    if (taken[i]) continue;
-    Mover m = movers[i];
-    int x0 = m.box.x, y0 = m.box.y, x1 = x0 + m.box.width, y1 = y0 + m.box.height;
-    for (std::size_t k = i + 1; k < movers.size(); ++k) {
-      const Mover& other = movers[k];
-      if (taken[k] || std::hypot(other.dx - m.dx, other.dy - m.dy) > 2.3 * px) continue;
-      taken[k] = true;
-      m.squares += other.squares;
-      m.pieces.insert(m.pieces.end(), other.pieces.begin(), other.pieces.end());
-      x0 = std::min(x0, other.box.x), y0 = std::min(y0, other.box.y);
-      x1 = std::max(x1, other.box.x + other.box.width), y1 = std::max(y1, other.box.y + other.box.height);
-    }
-    m.with_page = x1 - x0 > wide / 2 || y1 - y0 > wide / 2;
-    m.box = {x0, y0, x1 - x0, y1 - y0};
-    things.push_back(m);
-  }
-  return things;
+  const int width = px * earlier.width;
+  return things_of(movers, px, width, filmed ? 4 * width : width / 12);
 }
 
 int hand_side(const Plane& earlier, const Plane& later) {

@@ -1,8 +1,8 @@
 // What has moved apart from its surroundings between two pictures.
 //
 // Small squares of the earlier picture that changed are looked for in the later one. Neighbours that moved
-// alike are one mover. Movers that together span more than half of the picture and moved alike are a page,
-// a wallpaper or a banner, and no one's.
+// alike are one mover. One that spans more than half of the picture, or is the lesser part of what moved alike
+// over so much of it, is a page, a wallpaper or a banner, and no one's.
 #pragma once
 
 #include <vector>
@@ -27,7 +27,8 @@ void halve(const Plane& in, Plane& out);
 
 // Both are reduced planes, `px` of the working planes to one of theirs; what is given back is in px of the
 // working planes. `reach`: how far a square is looked for, px of theirs.
-std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int reach);
+// Filmed: what moves alike is one mover however far apart, as the parts of a hand are.
+std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int reach, bool filmed);
 
 // Filmed: the end of a hand that moves, with what it holds. `side`: from which of the picture's sides the
 // hand comes (0 up, 1 right, 2 down, 3 left); the end is what lies farthest from it. Nothing of fewer than
