@@ -33,7 +33,8 @@ bool go_together(const Track& a, const Track& b) {
   constexpr std::int64_t while_us = 120'000;
   const auto &s = a.samples, &o = b.samples;
   const Pose &p = s.back().pose, &q = o.back().pose;
-  if (std::abs(p.x - q.x) > a.half_width + b.half_width || std::abs(p.y - q.y) > a.half_height + b.half_height)
+  if (std::abs(p.x - q.x) > a.half_width + b.half_width ||
+      std::abs(p.y - q.y) > a.half_height + b.half_height)
     return false;
   double moved = 0;
   for (std::size_t k = 1; k < std::min(s.size(), o.size()); ++k) {
@@ -73,15 +74,16 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
         std::abs(track.samples.back().pose.y - middle.y) < track.half_height + 4)
       return;
   if (candidates_.size() >= most_candidates || start_known(middle, earlier.t_us)) return;
-  // What surely moved, and all that seems to move with it, which may be more than the one thing: whichever goes
-  // on its way, the larger first.
+  // What surely moved, and all that seems to move with it, which may be more than the one thing: whichever
+  // goes on its way, the larger first.
   Box seen = mover.box, box = whole_of(mover, earlier.plane, now.plane);
   seen.x += static_cast<int>(std::lround(mover.dx)), seen.y += static_cast<int>(std::lround(mover.dy));
   const double icon = 0.3 * std::min(now.plane.width, now.plane.height);
   const bool grown = box.width > icon || box.height > icon;
   if (options_.filmed && box.width == 0) box = seen;  // a hand runs on beyond the picture
   take_up(box, earlier.t_us);
-  if (grown && !options_.filmed && mover.squares > 8 && seen.width < icon && seen.height < icon) take_up(seen, earlier.t_us);
+  if (grown && !options_.filmed && mover.squares > 8 && seen.width < icon && seen.height < icon)
+    take_up(seen, earlier.t_us);
 }
 
 void Follow::take_up(const Box& box, std::int64_t since_us) {
@@ -162,7 +164,9 @@ void Follow::judge_candidates() {
   });
   Track* best = nullptr;
   for (Track& track : candidates_) {
-    const std::int64_t since = options_.filmed ? track.since_us : on_its_way_since(track);
+    std::int64_t since = options_.filmed ? track.since_us : on_its_way_since(track);
+    // While something is held and rests pages turn under it: what shall take its place is seen for longer.
+    if (held_) since = std::max(since, track.samples.front().t_us + 100'000);
     if (track.reach < 0.06 * width || track.missed || now - since < goes_on_us) continue;
     if (track.usual > 0.4 * track.model->contrast() + 0.5) continue;
     const auto merit = [&](const Track& of) {
@@ -174,7 +178,8 @@ void Follow::judge_candidates() {
   if (best && !best->known && !options_.filmed)
     for (Track& track : candidates_) {
       const bool larger = track.half_width * track.half_height > 1.2 * best->half_width * best->half_height;
-      if (!larger || track.known || track.missed || track.usual > 0.4 * track.model->contrast() + 0.5) continue;
+      if (!larger || track.known || track.missed || track.usual > 0.4 * track.model->contrast() + 0.5)
+        continue;
       if (go_together(*best, track)) best = &track;
     }
   if (!best) {

@@ -47,8 +47,7 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
   }
   if (!fit.good || fit.misfit > doubtful) {
     Fit found = track.model->search(kept.plane, guess, 16);
-    if ((wide ? missed < 4 || missed % 4 == 0 : missed < 2) &&
-        (!found.good || found.misfit > doubtful)) {
+    if ((wide ? missed < 4 || missed % 4 == 0 : missed < 2) && (!found.good || found.misfit > doubtful)) {
       const Fit farther = track.model->search(kept.plane, last, wide ? 160 : 70);
       if (better(farther, found)) found = farther;
     }
@@ -58,8 +57,7 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
   // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
   if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.
-  if (missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12)
-    fit.good = false;
+  if (missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
   return fit;
 }
 
@@ -161,8 +159,8 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
     held_->contacts.push_back(contacts_);
     Plate settled = plate;
     settled.x = settled.y = 0;
-    known_.push_back({std::move(held_->model), track.usual, track.rest_scale,
-                      s[last].pose.scale, settled, held_->contacts});
+    known_.push_back({std::move(held_->model), track.usual, track.rest_scale, s[last].pose.scale, settled,
+                      held_->contacts});
     if (known_.size() > most_known) known_.erase(known_.begin());
   }
   held_.reset();

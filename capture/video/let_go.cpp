@@ -31,8 +31,8 @@ double speed_before(const std::vector<Sample>& s, std::size_t i, std::size_t fro
   return dt > 0 ? far(s[i].pose, s[a].pose) / dt : 0;
 }
 
-// Of the few samples up to `last`, the one after which the way turns or quickens most: a glide and a change of
-// size begin softly, so both are seen a few frames late.
+// Of the few samples up to `last`, the one after which the way turns or quickens most: a glide and a change
+// of size begin softly, so both are seen a few frames late.
 std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
   std::size_t best = last, first = last;
   double most = 0;

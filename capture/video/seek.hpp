@@ -1,8 +1,8 @@
 // What has moved apart from its surroundings between two pictures.
 //
 // Small squares of the earlier picture that changed are looked for in the later one. Neighbours that moved
-// alike are one mover. One that spans more than half of the picture, or is the lesser part of what moved alike
-// over so much of it, is a page, a wallpaper or a banner, and no one's.
+// alike are one mover. One that spans more than half of the picture, or is the lesser part of what moved
+// alike over so much of it, is a page, a wallpaper or a banner, and no one's.
 #pragma once
 
 #include <vector>
