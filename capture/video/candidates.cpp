@@ -73,7 +73,14 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
     if (std::abs(track.samples.back().pose.x - middle.x) < track.half_width + 4 &&
         std::abs(track.samples.back().pose.y - middle.y) < track.half_height + 4)
       return;
-  if (candidates_.size() >= most_candidates || start_known(middle, earlier.t_us)) return;
+  if (candidates_.size() >= most_candidates) {
+    // What sets off takes the place of what only wiggles.
+    const auto least = std::min_element(candidates_.begin(), candidates_.end(),
+                                        [](const Track& a, const Track& b) { return a.reach < b.reach; });
+    if (std::hypot(mover.dx, mover.dy) < 2 * least->reach + 4) return;
+    candidates_.erase(least);
+  }
+  if (start_known(middle, earlier.t_us)) return;
   // What surely moved, and all that seems to move with it, which may be more than the one thing: whichever
   // goes on its way, the larger first.
   Box seen = mover.box, box = whole_of(mover, earlier.plane, now.plane);
