@@ -19,14 +19,14 @@ constexpr std::size_t many_losses = 6;
 // place of its own, than hands re-grip in flight: granted are 3 a minute of contact (common practice, no
 // source).
 constexpr double granted_per_s = 3.0 / 60, least_granted = 1.5;
-constexpr int hardly_repeated = 2;  // among many losses two fall together by chance
+constexpr int hardly_repeated = 2;      // among many losses two fall together by chance
 constexpr double burst_chance = 0.002;  // for a sweep
 constexpr double longest_burst_s = 0.4;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
 // Of dropouts told at a fault beyond doubt, this share is right on the rehearsal mix (docs/accuracy.md): the
 // others are fingers that lifted beside it.
-constexpr double surest = 0.86;
+constexpr double surest = 0.86, elsewhere_right = 0.8;  // elsewhere: no place of many explains it
 
 Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }
 
@@ -55,9 +55,7 @@ Dropout dropout_of(const Silence& s, const Repeat& repeat) {
   d.lost = repeat.lost;
   d.passages = repeat.passages;
   d.same_contact = s.kind != Silence::Kind::loss;
-  d.confidence = round_share(repeat.fault ? surest * (1 - std::exp(repeat.log_chance))
-                             : no_hand(s) ? 0.8
-                                          : 0.6);
+  d.confidence = round_share(repeat.fault ? surest * (1 - std::exp(repeat.log_chance)) : elsewhere_right);
   return d;
 }
 
