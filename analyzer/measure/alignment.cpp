@@ -4,6 +4,9 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <utility>
+
+#include "analyzer/measure/thinned.hpp"
 
 namespace paneproof {
 namespace {
@@ -53,13 +56,6 @@ double log_likelihood(const Groups& groups, const std::array<double, 5>& sds_mm,
   return log_mean(logs);
 }
 
-// So many settle it; more would only take time.
-void thin(std::vector<double>& group) {
-  if (group.size() <= enough_arrivals) return;
-  for (std::size_t k = 0; k < enough_arrivals; ++k) group[k] = group[k * group.size() / enough_arrivals];
-  group.resize(enough_arrivals);
-}
-
 Groups groups_of(const std::vector<Arrival>& arrivals, const Panel& panel) {
   Groups groups(8);
   for (const Arrival& a : arrivals) {
@@ -69,7 +65,7 @@ Groups groups_of(const std::vector<Arrival>& arrivals, const Panel& panel) {
     if (depth_mm > off_side_mm) groups[2 * static_cast<std::size_t>(*side) + a.began].push_back(depth_mm);
   }
   std::erase_if(groups, [](const std::vector<double>& group) { return group.size() < 2; });
-  for (auto& group : groups) thin(group);
+  for (auto& group : groups) group = thinned(std::move(group), enough_arrivals);
   return groups;
 }
 

@@ -4,8 +4,10 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <utility>
 
 #include "analyzer/measure/length.hpp"
+#include "analyzer/measure/thinned.hpp"
 
 namespace paneproof {
 namespace {
@@ -55,13 +57,6 @@ struct Box {
   }
 };
 
-std::vector<Point> thinned(const std::vector<Point>& places) {
-  if (places.size() <= enough) return places;
-  std::vector<Point> out(enough);
-  for (std::size_t k = 0; k < enough; ++k) out[k] = places[k * places.size() / enough];
-  return out;
-}
-
 Round refined(const std::vector<Point>& places, Round best) {
   for (double step = coarse_mm / 2; step >= fine_mm; step /= 2) {
     const Round from = best;
@@ -79,7 +74,7 @@ Round refined(const std::vector<Point>& places, Round best) {
 }  // namespace
 
 Round circle_through(const std::vector<Point>& all) {
-  const std::vector<Point> places = thinned(all);
+  const std::vector<Point> places = thinned(all, enough);
   const Box box(places);
   Round best;
   double most = -std::numeric_limits<double>::infinity();
@@ -101,7 +96,7 @@ double log_round(const std::vector<Arrival>& arrivals, const Panel& panel, doubl
       places.push_back(a.place);
   }
   if (places.size() < fewest) return 0;
-  places = thinned(places);
+  places = thinned(std::move(places), enough);
   const Box box(places);
   if (std::max(box.right - box.left, box.bottom - box.top) >= widest_mm) return 0;
   const Round circle = circle_through(places);

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "analyzer/measure/alignment.hpp"
 #include "analyzer/measure/barrier_reach.hpp"
@@ -11,6 +12,7 @@
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
 #include "analyzer/measure/roundness.hpp"
+#include "analyzer/measure/thinned.hpp"
 #include "analyzer/measure/void_evidence.hpp"
 
 namespace paneproof {
@@ -23,8 +25,9 @@ constexpr double through = 0.4;   // of a crossing's way holds no report
 constexpr double empty_mm = 2.0;  // no report this near
 constexpr double passage_apart_s = 0.2;
 constexpr double strip_longer = 2.0;
-constexpr double largest_void =
-    0.5;  // of what is judged: where more was left out, strokes may well end alike
+// Of what is judged: where more was left out, strokes may well end alike.
+constexpr double largest_void = 0.5;
+constexpr std::size_t enough_places = 200;  // of arrivals at one side of a void
 
 class Finder {
  public:
@@ -57,10 +60,13 @@ class Finder {
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
       Void& v = out_.found[k];
       v.strip = strip(out_.regions.found[k]);
-      if (out_.regions.found[k].pixels <= largest_void * judged_pixels_)
-        v.log_aligned = log_aligned(v.arrivals, trace_.panel, step),
-        v.log_round = log_round(v.arrivals, trace_.panel, step);
+      const bool place = out_.regions.found[k].pixels <= largest_void * judged_pixels_;
+      if (place) v.log_aligned = log_aligned(v.arrivals, trace_.panel, step);
       v.dead = dead(v, faults[k]);
+      if (v.dead && place) {  // roundness only speaks against, and takes its time
+        v.log_round = log_round(v.arrivals, trace_.panel, step);
+        v.dead = dead(v, faults[k]);
+      }
       if (v.dead) beyond_arrivals(v);
     }
     return std::move(out_);
@@ -248,6 +254,7 @@ class Finder {
       Barrier barrier{side, {}, 0};
       for (const Arrival& a : v.arrivals)
         if (headed_for(a) == side) barrier.places.push_back(a.place);
+      barrier.places = thinned(std::move(barrier.places), enough_places);
       const std::vector<Block> blocks = blocks_beyond(barrier, field_, trace_.panel, reach_mm_);
       v.beyond.insert(v.beyond.end(), blocks.begin(), blocks.end());
     }
