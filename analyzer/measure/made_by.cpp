@@ -22,13 +22,15 @@ constexpr double agree_mm = 2.5, agree_share = 0.1, agreeing = 0.75;
 constexpr double straight_mm = 0.5, step_share = 0.3;  // 0.29: what falls anywhere within a step
 constexpr std::size_t fewest_aimed = 4;
 constexpr int fewest_each_way = 3;
+constexpr double log_ahead_enough = 2.0;  // odds of 7 to 1
 
-// Do gaps lie along rows and along columns, three or more of each? A hand that leaves out the same place in two sweeps
-// over it, in one way and the other, is not looked for.
+// Do gaps lie along rows and along columns, three or more of each? A hand that leaves out the same place in
+// two sweeps over it, in one way and the other, is not looked for.
 bool both_ways(const std::vector<Silence>& all, const std::vector<std::uint32_t>& group) {
   int across = 0, down = 0;
   for (const std::uint32_t i : group) {
-    const double x = std::abs(all[i].to.x_mm - all[i].from.x_mm), y = std::abs(all[i].to.y_mm - all[i].from.y_mm);
+    const double x = std::abs(all[i].to.x_mm - all[i].from.x_mm),
+                 y = std::abs(all[i].to.y_mm - all[i].from.y_mm);
     across += x > 2 * y, down += y > 2 * x;
   }
   return across >= fewest_each_way && down >= fewest_each_way;
@@ -63,7 +65,8 @@ bool hand_made(const std::vector<Silence>& all, const std::vector<std::uint32_t>
   }
   if (crossings.empty() || 2 * sure >= crossings.size()) return false;
   const double usual_gap_mm = median(gaps);
-  if (usual_gap_mm > shortest_hop_mm && log_ahead(crossings) <= 0 && !both_ways(all, group)) return true;
+  if (usual_gap_mm > shortest_hop_mm && log_ahead(crossings) < log_ahead_enough && !both_ways(all, group))
+    return true;
   if (usual_gap_mm > widest_line_mm) return true;
   const double usual = median(excess);
   std::size_t agree = 0;

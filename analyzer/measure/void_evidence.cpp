@@ -10,10 +10,10 @@ constexpr double log_odds_enough = 2.0;
 constexpr double before = -0.9, hardly_crossed = -0.7;  // where nothing else speaks
 constexpr int fewest_crossings = 2;
 constexpr double per_fault = 4.5;
-constexpr double per_ahead = 0.43, most_ahead = 10, most_short = 3;
+constexpr double per_ahead = 0.43, most_ahead = 10, most_short = 6;
 constexpr double per_aligned = 0.75, most_aligned = 8, per_ragged = 1.2, most_ragged = 3;
 constexpr double per_unround = 0.5, most_unround = 3;
-constexpr double per_shift = 0.65, most_shift = 8;
+constexpr double per_shift = 0.65, most_shift = 5;
 constexpr double kept_alive = 1.2, kept_share = 0.75;
 constexpr int fewest_alive = 3;
 constexpr double per_barrier = 0.16, most_barrier = 24;
