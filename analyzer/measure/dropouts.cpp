@@ -78,56 +78,71 @@ Doubt doubt_of(const Silence& s) {
           printed(s.from),           printed(s.to),  doubt_id(s)};
 }
 
+// Which silences are losses of a connector that lets go; none where hands may have made as many.
+struct Bursts {
+  std::vector<std::uint8_t> of;
+  int scattered = 0;  // those that told them
+};
+
+Bursts bursts_of(const Trace& trace, const std::vector<Silence>& silences,
+                 const std::vector<Repeat>& repeats) {
+  Bursts bursts{std::vector<std::uint8_t>(silences.size(), 0), 0};
+  for (std::size_t i = 0; i < silences.size(); ++i) {
+    const Silence& s = silences[i];
+    bursts.of[i] = s.kind == Silence::Kind::loss && !s.one_sided && !repeats[i].fault && on_pace(s);
+    bursts.scattered += bursts.of[i] && repeats[i].lost <= hardly_repeated && s.gap_s < longest_burst_s;
+  }
+  const double granted =
+      std::max(least_granted * static_cast<double>(trace.sweeps.size()), granted_per_s * contact_s(trace));
+  if (log_poisson_tail(bursts.scattered, granted) > std::log(burst_chance))
+    return {std::vector<std::uint8_t>(silences.size(), 0), 0};
+  return bursts;
+}
+
+DeadZone zone_of(const Bursts& bursts, const Findings& findings) {
+  DeadZone zone;
+  zone.kind = ZoneKind::bursts;
+  zone.width_mm = findings.panel_width_mm;
+  zone.height_mm = findings.panel_height_mm;
+  zone.lost = zone.passages = bursts.scattered;
+  zone.intermittent = true;
+  zone.confidence = 0.95;
+  return zone;
+}
+
 }  // namespace
 
 void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
                    const std::vector<Repeat>& repeats, Findings& findings) {
-  const std::size_t sweeps = std::max<std::size_t>(1, trace.sweeps.size());
-  std::vector<std::size_t> elsewhere;  // losses that no place explains
+  const Bursts bursts = bursts_of(trace, silences, repeats);
+  const auto in_doubt = [](const Silence& s) {
+    return s.kind != Silence::Kind::hole && !s.one_sided && !s.mistimed;
+  };
+  const auto loss = [&](std::size_t i) {
+    return silences[i].kind == Silence::Kind::loss && !silences[i].one_sided && !repeats[i].fault;
+  };
   std::size_t losses = 0;
+  for (std::size_t i = 0; i < silences.size(); ++i) losses += loss(i) && !silences[i].mistimed;
+  // One loss over which other passages were reported is cleared; many are a contact that comes and goes.
+  const bool clears = losses < many_losses * std::max<std::size_t>(1, trace.sweeps.size());
   for (std::size_t i = 0; i < silences.size(); ++i) {
     const Silence& s = silences[i];
     if (repeats[i].fault) {
       // A leap at about the usual interval is evidence for its zone, but no contact was lost.
       if (s.kind != Silence::Kind::leap || s.gap_s - s.interval_s >= shortest_loss_s)
         findings.dropouts.push_back(dropout_of(s, repeats[i]));
-      continue;
-    }
-    if (s.kind == Silence::Kind::leap && s.gap_mm > jump_mm) {
+    } else if (s.kind == Silence::Kind::leap && s.gap_mm > jump_mm) {
       findings.jumps.push_back({static_cast<int>(s.sweep), round_s(s.t_s), printed(s.from), printed(s.to)});
-      continue;
+    } else if (bursts.of[i]) {
+      findings.dropouts.push_back(dropout_of(s, repeats[i]));
+    } else {
+      if (loss(i) && repeats[i].lost == 1 && no_hand(s))
+        findings.dropouts.push_back(dropout_of(s, repeats[i]));
+      if (in_doubt(s) && !(repeats[i].cleared && (clears || s.kind != Silence::Kind::loss)))
+        findings.doubts.push_back(doubt_of(s));
     }
-    if (s.kind == Silence::Kind::loss && !s.one_sided) elsewhere.push_back(i);
-    losses += s.kind == Silence::Kind::loss && !s.one_sided && !s.mistimed;
-    if (!repeats[i].cleared && s.kind != Silence::Kind::hole && !s.one_sided && !s.mistimed)
-      findings.doubts.push_back(doubt_of(s));
   }
-  // One loss that other passages do not confirm is cleared; many are a contact that comes and goes.
-  if (losses >= many_losses * sweeps)
-    for (std::size_t i = 0; i < silences.size(); ++i)
-      if (repeats[i].cleared && silences[i].kind == Silence::Kind::loss && !silences[i].one_sided &&
-          !silences[i].mistimed)
-        findings.doubts.push_back(doubt_of(silences[i]));
-  const auto scattered = std::count_if(elsewhere.begin(), elsewhere.end(), [&](std::size_t i) {
-    return repeats[i].lost <= hardly_repeated && on_pace(silences[i]) && silences[i].gap_s < longest_burst_s;
-  });
-  const double granted =
-      std::max(least_granted * static_cast<double>(sweeps), granted_per_s * contact_s(trace));
-  const bool burst = log_poisson_tail(static_cast<int>(scattered), granted) <= std::log(burst_chance);
-  // Losses that a hand may have made are told as dropouts only where the connector is known to let go.
-  for (const std::size_t i : elsewhere)
-    if ((burst && on_pace(silences[i])) || (repeats[i].lost == 1 && no_hand(silences[i])))
-      findings.dropouts.push_back(dropout_of(silences[i], repeats[i]));
-  if (!burst) return;
-  DeadZone bursts;
-  bursts.kind = ZoneKind::bursts;
-  bursts.width_mm = findings.panel_width_mm;
-  bursts.height_mm = findings.panel_height_mm;
-  bursts.lost = static_cast<int>(scattered);
-  bursts.passages = bursts.lost;
-  bursts.intermittent = true;
-  bursts.confidence = 0.95;
-  findings.dead_zones.push_back(bursts);
+  if (bursts.scattered > 0) findings.dead_zones.push_back(zone_of(bursts, findings));
 }
 
 void tell_breaks(const std::vector<Silence>& breaks, Findings& findings) {

@@ -43,7 +43,7 @@ Reason zone_reason(const DeadZone& z, const Findings& f) {
     case ZoneKind::edge_band:
       return {"insensitive_edge", format("A band along the %s edge %s: ", side_of(z, f), how) + box() + lost + ".", Outcome::fail};
     case ZoneKind::bursts:
-      return {"contact_bursts", format("Contact was lost %d times, at places all over the panel, faster than any hand lifts.", z.lost), Outcome::fail};
+      return {"contact_bursts", format("Contact was lost %d times in motion, at places all over the panel, more often than hands lift in passing.", z.lost), Outcome::fail};
     case ZoneKind::area:
       break;
   }
