@@ -7,13 +7,13 @@
 #include "analyzer/measure/alignment.hpp"
 #include "analyzer/measure/barrier_reach.hpp"
 #include "analyzer/measure/barriers.hpp"
-#include "analyzer/measure/bends.hpp"
 #include "analyzer/measure/distance_map.hpp"
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
 #include "analyzer/measure/roundness.hpp"
 #include "analyzer/measure/thinned.hpp"
 #include "analyzer/measure/void_evidence.hpp"
+#include "analyzer/measure/void_shifts.hpp"
 
 namespace paneproof {
 namespace {
@@ -54,7 +54,7 @@ class Finder {
     }
     losses();
     arrivals();
-    bends();
+    measure_shifts(trace_, counts_, raster_, beside_, out_.regions, out_.found);
     for (const Barrier& barrier : barriers(trace_, counts_, field_)) stop_at(barrier);
     const double step = step_mm(silences);
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
@@ -257,40 +257,6 @@ class Finder {
       barrier.places = thinned(std::move(barrier.places), enough_places);
       const std::vector<Block> blocks = blocks_beyond(barrier, field_, trace_.panel, reach_mm_);
       v.beyond.insert(v.beyond.end(), blocks.begin(), blocks.end());
-    }
-  }
-
-  // Worth looking how fingers ran past it.
-  static bool approached(const Void& v) { return v.crossings > 0 || v.arrivals.size() >= 2; }
-
-  void bends() {
-    std::vector<Point> middle(out_.found.size());
-    std::vector<double> pixels(out_.found.size(), 0);
-    for (int row = 0; row < raster_.rows; ++row)
-      for (int column = 0; column < raster_.columns; ++column)
-        if (const std::int32_t label = out_.regions.labels[raster_.index(column, row)]) {
-          middle[label].x_mm += raster_.centre_mm(column), middle[label].y_mm += raster_.centre_mm(row);
-          ++pixels[label];
-        }
-    for (std::size_t k = 1; k < middle.size(); ++k)
-      if (pixels[k] > 0) middle[k].x_mm /= pixels[k], middle[k].y_mm /= pixels[k];
-    for (std::uint32_t c = 0; c < trace_.contacts.size(); ++c) {
-      if (!counts_[c]) continue;
-      const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count;
-      for (std::uint32_t i = trace_.contacts[c].first; i < end;) {
-        const std::int32_t label = beside(trace_.reports[i]);
-        std::uint32_t j = i + 1;
-        while (j < end && beside(trace_.reports[j]) == label) ++j;
-        if (label != 0 && approached(out_.found[label])) {
-          if (const auto bend = bend_mm(trace_, c, i, j - 1, middle[label])) {
-            out_.found[label].shifts_mm.push_back(*bend);
-          } else if ((i == trace_.contacts[c].first) != (j == end)) {
-            if (const auto veer = veer_mm(trace_, c, i, j - 1, middle[label]))
-              out_.found[label].shifts_mm.push_back(*veer);
-          }
-        }
-        i = j;
-      }
     }
   }
 
