@@ -27,7 +27,11 @@ TEST_CASE(
   CHECK(log_ahead({}) == 0);
 }
 
-TEST_CASE("no hand comes down far ahead of itself in less than 0.09 s, however far") {
+TEST_CASE("a touch far from where a finger ended, at once, is another finger's") {
+  CHECK(log_ahead({{100, 1, 0.01}}) < 0);
+}
+
+TEST_CASE("no hand comes down far ahead of itself in less than 0.09 s") {
   CHECK(log_ahead({{24, 4, 0.02}}) > 2);
   CHECK(log_ahead({{24, 4, 0.3}}) < log_ahead({{24, 4, 0.02}}));
 }
