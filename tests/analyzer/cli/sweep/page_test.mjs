@@ -214,8 +214,11 @@ cases.push(async () => { // chunks lost on their way, answers lost on theirs, de
   const counted = await on.page.evaluate(() => window.counted);
   const whole = (l) => l.filter((e) => e.type === "pointerdown").length === counted.down && l.filter((e) => e.type === "pointerup").length === counted.up;
   expect("every stroke is there, once", (await stored(on.keep, whole)) && counted.down === 5 && broken > 2, [counted, broken, of_type(on.keep, "pointerup").length]);
-  const times = lines(on.keep).flatMap((l) => (l.coalesced?.length ? l.coalesced : [l]).map((p) => p.timeStamp)).filter((t) => t !== undefined);
-  expect("every point is there once and in order", times.every((t, i) => i === 0 || t >= times[i - 1]) && times.length > 200, times.length);
+  // In order within each contact: a busy browser may stamp a landing a little before the lift that it saw first.
+  const points = lines(on.keep).flatMap((l) => (l.coalesced?.length ? l.coalesced : [l]).map((p) => ({ id: l.pointerId, t: p.timeStamp }))).filter((p) => p.t !== undefined);
+  const last = {};
+  const in_order = points.every((p) => { const fine = !(p.t < last[p.id]); last[p.id] = p.t; return fine; });
+  expect("every point is there once and in order", in_order && points.length > 200, points.length);
   const numbers = lines(on.keep).filter((l) => l.chunk !== undefined).map((l) => l.chunk);
   expect("and every chunk", numbers.every((n, i) => n === i), numbers);
   await close({ ...on, bench });
