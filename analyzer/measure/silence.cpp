@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "analyzer/measure/company.hpp"
 #include "analyzer/measure/course.hpp"
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
@@ -36,7 +37,6 @@ constexpr double no_hand_s = 0.045, longest_slack_mm = 28.0;  // no hand lifts a
 // A finger on the glass keeps its pace; what is reported of a gap is hardly shorter than its way.
 constexpr double early_mm = 3.0, early_share = 0.25;
 constexpr double unsettled_s = 0.2, unsettled_intervals = 1.8;
-constexpr double merging_mm = 20.0;  // two fingertips closer than this may be seen as one
 
 Point at(const Report& report) { return {report.x, report.y}; }
 double distance(Point a, Point b) { return length(b.x_mm - a.x_mm, b.y_mm - a.y_mm); }
@@ -45,7 +45,7 @@ double seconds(std::int64_t us) { return static_cast<double>(us) * 1e-6; }
 class Finder {
  public:
   Finder(const Trace& trace, const std::vector<double>& usual_s, const std::vector<std::uint8_t>& counts)
-      : trace_(trace), usual_s_(usual_s), counts_(counts) {
+      : trace_(trace), usual_s_(usual_s), counts_(counts), company_(trace, counts) {
     std::vector<double> sorted = usual_s;
     if (sorted.empty()) return;
     const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2);
@@ -143,7 +143,7 @@ class Finder {
     const double explained_mm = silence.speed_mm_s * waited_s;
     silence.excess_mm = silence.gap_mm - explained_mm;
     if (silence.gap_mm > leap_factor * explained_mm + leap_slack_mm) {
-      if (!exchanged(i)) found_.push_back(caught_up(since_held(silence), before->speed_mm_s));
+      if (!company_.exchanged(i)) found_.push_back(caught_up(since_held(silence), before->speed_mm_s));
     } else if (late && silence.speed_mm_s >= moving_mm_s && silence.gap_mm >= least_way * explained_mm) {
       silence.kind = Silence::Kind::hole;
       found_.push_back(silence);
@@ -191,28 +191,6 @@ class Finder {
     return took_s > 0 ? distance(at(trace_.reports[i]), at(trace_.reports[other])) / took_s : 0;
   }
 
-  // Two contacts that came close may have exchanged their numbers, or merged: no leap of the panel's.
-  bool exchanged(std::uint32_t i) const {
-    return another_near(trace_.reports[i].contact, trace_.reports[i].t_us, at(trace_.reports[i])) ||
-           another_near(trace_.reports[i].contact, trace_.reports[i + 1].t_us, at(trace_.reports[i + 1]));
-  }
-
-  // Is another contact down at `t_us` with a report near `place`?
-  bool another_near(std::uint32_t c, std::int64_t t_us, Point place) const {
-    const std::uint32_t from = c > 16 ? c - 16 : 0;
-    for (std::uint32_t other = from; other < trace_.contacts.size(); ++other) {
-      if (trace_.contacts[other].sweep != trace_.contacts[c].sweep) continue;
-      if (other > c && first(other).t_us > t_us) break;
-      if (other == c || last(other).t_us < t_us || first(other).t_us > t_us) continue;
-      const auto begin = trace_.reports.begin() + trace_.contacts[other].first;
-      const auto found = std::lower_bound(begin, begin + trace_.contacts[other].count, t_us,
-                                          [](const Report& r, std::int64_t t) { return r.t_us < t; });
-      if (found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm)
-        return true;
-    }
-    return false;
-  }
-
   // The contact that takes up the motion in which `c` ended, if there is one.
   void loss_after(std::uint32_t c) {
     const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count - 1;
@@ -220,7 +198,7 @@ class Finder {
     if (unsettled(c) || (before && before->speed_mm_s < moving_mm_s)) return;
     if (before && leaves_glass(trace_.panel, last(c).x, last(c).y, before->direction_x, before->direction_y))
       return;
-    if (another_near(c, last(c).t_us, at(last(c)))) return;
+    if (company_.another_near(c, last(c).t_us, at(last(c)))) return;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
       if (trace_.contacts[next].sweep != trace_.contacts[c].sweep) break;
       if (seconds(first(next).t_us - last(c).t_us) > longest_loss_s) break;
@@ -251,7 +229,7 @@ class Finder {
     const bool no_hand = silence.gap_s - silence.interval_s < no_hand_s;
     if (silence.gap_mm > most_way * way_mm + (no_hand ? longest_slack_mm : long_slack_mm))
       return std::nullopt;
-    if (another_near(next, first(next).t_us, at(first(next)))) return std::nullopt;
+    if (company_.another_near(next, first(next).t_us, at(first(next)))) return std::nullopt;
     silence.excess_mm = silence.gap_mm - way_mm;
     silence.mistimed = silence.excess_mm < -(early_mm + early_share * way_mm);
     return silence;
@@ -291,6 +269,7 @@ class Finder {
   const Trace& trace_;
   const std::vector<double>& usual_s_;
   const std::vector<std::uint8_t>& counts_;
+  const Company company_;
   double common_s_ = 0;  // usual interval of most contacts
   std::vector<Silence> found_;
 };

@@ -111,6 +111,15 @@ TEST_CASE("two fingers that exchange their numbers where they meet are no silenc
   CHECK(silences_of(maker).empty());
 }
 
+TEST_CASE("a finger that merges with another leaps to a place between them, and that is no silence") {
+  const bool another = GENERATE(false, true);
+  SweepMaker maker = lower_half();
+  const double t_s = maker.now_s() + 0.5;
+  if (another) maker.at(t_s).rest({34, 53}, 0.23);
+  maker.at(t_s).stroke({{34, 20}, {34, 43}}).hold_then(1.0 / 120, {{34, 48}, {34, 65}});
+  CHECK(silences_of(maker).size() == (another ? 0 : 1));
+}
+
 TEST_CASE("a contact lost in full flight and taken up again is one silence, told where it was") {
   const auto how = GENERATE(Lost::contact, Lost::reports);
   SweepMaker maker = lower_half();

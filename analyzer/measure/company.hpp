@@ -1,0 +1,35 @@
+// Contacts beside a contact: fingertips that come close may merge, part again or exchange their numbers.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "analyzer/measure/findings.hpp"
+#include "capture/model/trace.hpp"
+
+namespace paneproof {
+
+// Refers to what it is made of. counts: per contact, 0 for those that are no finger of the sweep.
+class Company {
+ public:
+  Company(const Trace& trace, const std::vector<std::uint8_t>& counts) : trace_(trace), counts_(counts) {}
+
+  // Is another contact than c down at `t_us`, with a report within 20 mm of `place`?
+  bool another_near(std::uint32_t c, std::int64_t t_us, Point place) const;
+
+  // May the step from report `i` to the next of its contact be one from finger to finger, or to a place
+  // between two that are seen as one, or back from it?
+  bool exchanged(std::uint32_t i) const;
+
+ private:
+  const Report& first(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first]; }
+  const Report& last(std::uint32_t c) const {
+    return trace_.reports[trace_.contacts[c].first + trace_.contacts[c].count - 1];
+  }
+  bool merged(const Report& a, const Report& b) const;
+
+  const Trace& trace_;
+  const std::vector<std::uint8_t>& counts_;
+};
+
+}  // namespace paneproof
