@@ -72,6 +72,7 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
   if (has(reasons, "doubtful_loss") || has(reasons, "swerves_around"))
     for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i) add(true, doubt_again(findings.doubts[i]));
   add(has(reasons, "ghost_once"), "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
+  add(has(reasons, "ghosts_or_hand"), "Lay the device down, keep all but one fingertip off the glass, and sweep again.");
   add(has(reasons, "report_rate_low") || has(reasons, "too_few_reports"), "Record again with nothing else running on the device, and drag slowly.");
   add(has(reasons, "position_jump"), "Sweep again with one finger only and the palm off the glass: the position jumped.");
   add(has(reasons, "nothing_judged"), "Correct the profile: its rim and mask leave nothing of the panel to judge.");

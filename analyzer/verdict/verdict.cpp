@@ -11,6 +11,7 @@ namespace paneproof {
 namespace {
 
 constexpr std::int64_t fewest_reports = 20;
+constexpr double holding_hand_mm = 20;  // from the border (common practice, no source)
 
 template <class... Args>
 std::string format(const char* pattern, Args... args) {
@@ -50,6 +51,13 @@ Reason zone_reason(const DeadZone& z, const Findings& f) {
   return {"dead_area", format("An area %s: ", how) + box() + lost + ".", Outcome::fail};
 }
 
+// A hand that holds the device or rests on it touches the glass near the border, now and then.
+bool perhaps_a_hand(const Findings& f, const Limits& limits) {
+  return static_cast<double>(f.ghosts.size()) < 2 * limits.ghosts && std::all_of(f.ghosts.begin(), f.ghosts.end(), [&](const Ghost& g) {
+           return std::min({g.x_mm, g.y_mm, f.panel_width_mm - g.x_mm, f.panel_height_mm - g.y_mm}) <= holding_hand_mm;
+         });
+}
+
 void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
   for (const DeadZone& zone : f.dead_zones) reasons.push_back(zone_reason(zone, f));
   const auto drops = std::count_if(f.dropouts.begin(), f.dropouts.end(), [](const Dropout& d) { return d.of_recording; });
@@ -58,9 +66,8 @@ void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& 
     const std::string times = drops == 1 ? "once" : format("%d times", static_cast<int>(drops));
     reasons.push_back({"dropped_while_dragging", format("%s %s while the hand was moving.", what, times.c_str()), Outcome::fail});
   }
-  const auto ghosts = static_cast<double>(f.ghosts.size());
-  if (ghosts >= limits.ghosts)
-    reasons.push_back({"ghost_touches", format("%.0f touches appeared that nobody made.", ghosts), Outcome::fail});
+  if (static_cast<double>(f.ghosts.size()) >= limits.ghosts && !perhaps_a_hand(f, limits))
+    reasons.push_back({"ghost_touches", format("%zu touches appeared that nobody made.", f.ghosts.size()), Outcome::fail});
   const double most_jitter_mm = f.reference ? limits.jitter_ratio * f.reference->jitter_rms_mm : limits.jitter_rms_mm;
   if (most_jitter_mm > 0 && f.jitter.rms_mm > most_jitter_mm)
     reasons.push_back({"jitter_high", format("Reports jitter by %.3f mm across the path, more than the %.3f mm allowed.", f.jitter.rms_mm, most_jitter_mm), Outcome::fail});
@@ -89,6 +96,8 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
     resweep("swerves_around", format("Strokes on both sides swerve away from %zu place%s, as they do around a spot that does not feel the finger.", around, around == 1 ? "" : "s"));
   if (!f.ghosts.empty() && static_cast<double>(f.ghosts.size()) < limits.ghosts)
     resweep("ghost_once", format("%zu touch%s appeared that nobody seems to have made.", f.ghosts.size(), f.ghosts.size() == 1 ? "" : "es"));
+  else if (!f.ghosts.empty() && perhaps_a_hand(f, limits))
+    resweep("ghosts_or_hand", format("%zu touches appeared, all within %.0f mm of the border: nobody's, or those of a hand that held the device.", f.ghosts.size(), holding_hand_mm));
   if (!f.jumps.empty()) resweep("position_jump", format("The position jumped %zu time%s.", f.jumps.size(), f.jumps.size() == 1 ? "" : "s"));
   if (f.reports < fewest_reports)
     resweep("too_few_reports", format("Only %lld positions were reported.", static_cast<long long>(f.reports)));
@@ -105,7 +114,7 @@ void weigh_conditions(const std::vector<Condition>& conditions, std::vector<Reas
   if (names.empty() || reasons.empty()) return;
   bool blamed = false;
   for (Reason& reason : reasons) {
-    blamed |= reason.weight == Outcome::fail || reason.id == "doubtful_loss" || reason.id == "swerves_around" || reason.id == "ghost_once";
+    blamed |= reason.weight == Outcome::fail || reason.id == "doubtful_loss" || reason.id == "swerves_around" || reason.id == "ghost_once" || reason.id == "ghosts_or_hand";
     reason.weight = Outcome::resweep;
   }
   if (blamed)

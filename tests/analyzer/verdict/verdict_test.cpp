@@ -67,6 +67,7 @@ std::vector<Case> cases() {
        },
        false},
       {"ghost_once", Outcome::resweep, [](Findings& f) { f.ghosts.resize(1); }, false},
+      {"ghosts_or_hand", Outcome::resweep, [](Findings& f) { f.ghosts.assign(4, {0, 1, 30, 3}); }, false},
       {"position_jump", Outcome::resweep,
        [](Findings& f) {
          f.jumps.push_back({0, 1, {10, 10}, {60, 90}});
@@ -325,6 +326,13 @@ TEST_CASE("every word of an outcome, condition, state and zone is its own") {
   for (int i = 0; i < 4; ++i) words.insert(word(static_cast<CellState>(i)));
   for (int i = 0; i < 5; ++i) words.insert(word(static_cast<ZoneKind>(i)));
   CHECK(words.size() == 19);
+}
+
+TEST_CASE("one touch away from the border, and a hand that holds the device explains none") {
+  Findings f = sound();
+  f.ghosts.assign(4, {0, 1, 30, 3});
+  f.ghosts.push_back({0, 2, f.panel_width_mm / 2, f.panel_height_mm / 2});
+  CHECK(has(judged(f), "ghost_touches"));
 }
 
 }  // namespace paneproof
