@@ -1,6 +1,8 @@
 // The four sides of a panel.
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <cstdint>
 
 #include "capture/model/panel.hpp"
@@ -31,6 +33,19 @@ inline bool leaves_glass(const Panel& panel, double x_mm, double y_mm, double dx
     const double depth_mm = depth_from(static_cast<Side>(side), panel, x_mm, y_mm);
     if (depth_mm < along_edge_mm || (depth_mm < off_glass_mm && towards[side] > 0.3)) return true;
   }
+  return false;
+}
+
+// Firmware tells a finger that is partly off the glass right at the border (1 mm), and leaps there from up to 8 mm
+// inside, or back. Common practice, no source.
+inline bool leaps_to_border(const Panel& panel, double x0_mm, double y0_mm, double x1_mm, double y1_mm) {
+  constexpr double at_border_mm = 1.0, longest_mm = 8.0;
+  const double x = std::abs(x1_mm - x0_mm), y = std::abs(y1_mm - y0_mm);
+  if (std::max(x, y) > longest_mm) return false;
+  for (const Side side : {Side::left, Side::right, Side::top, Side::bottom})
+    if ((upright(side) ? x >= y : y >= x) && std::min(depth_from(side, panel, x0_mm, y0_mm),
+                                                      depth_from(side, panel, x1_mm, y1_mm)) <= at_border_mm)
+      return true;
   return false;
 }
 

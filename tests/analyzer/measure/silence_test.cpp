@@ -120,6 +120,14 @@ TEST_CASE("a finger that merges with another leaps to a place between them, and 
   CHECK(silences_of(maker).size() == (another ? 0 : 1));
 }
 
+TEST_CASE("a finger partly off the glass is told right at the border, and its leap there is no silence") {
+  const bool inside = GENERATE(false, true);
+  const double y = inside ? 60 : 142;
+  SweepMaker maker = lower_half();
+  maker.stroke({{34, y - 30}, {34, y - 6}}).hold_then(1.0 / 120, {{34, y - 0.5}, {60, y - 0.5}});
+  CHECK(silences_of(maker).size() == (inside ? 1 : 0));
+}
+
 TEST_CASE("a contact lost in full flight and taken up again is one silence, told where it was") {
   const auto how = GENERATE(Lost::contact, Lost::reports);
   SweepMaker maker = lower_half();
