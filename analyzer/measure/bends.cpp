@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "analyzer/measure/length.hpp"
+#include "analyzer/measure/own_way.hpp"
 
 namespace paneproof {
 namespace {
@@ -12,10 +13,11 @@ constexpr double out_mm = 6.0, far_mm = 14.0, shortest_mm = 4.0;
 constexpr double longest_mm = 90.0;  // beside a place longer than this nothing is straight
 constexpr double along_way = 0.96;   // cosine: within 16 degrees of the line
 constexpr double most_mm = 4.0;
-constexpr double way_mm = 20.0, shortest_way_mm = 10.0, straight_mm = 0.6, furthest_mm = 20.0;
-constexpr int fewest_on_way = 4;
+constexpr double way_mm = 20.0, shortest_way_mm = 10.0, smooth_mm = 0.6, furthest_mm = 20.0;
+constexpr double most_bow = 0.09;  // of the chord: radius 1.4 times the chord
 
 double apart(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
+Point at(const Report& r) { return {r.x, r.y}; }
 
 // The first report beyond `mm` from `from`, outward by `step`; nullopt where the contact ends before.
 std::optional<std::uint32_t> beyond(const Trace& trace, std::uint32_t from, std::uint32_t last, int step,
@@ -63,43 +65,19 @@ std::optional<double> veer_mm(const Trace& trace, std::uint32_t c, std::uint32_t
                               Point place) {
   const Contact& contact = trace.contacts[c];
   const bool ends = last == contact.first + contact.count - 1;
-  const int step = ends ? -1 : 1;
-  const std::uint32_t outermost = ends ? contact.first : contact.first + contact.count - 1;
-  const Report& tip = trace.reports[ends ? last : first];
   const std::uint32_t from = ends ? first : last;
-  std::uint32_t to = from;
-  while (to != outermost && apart(trace.reports[to], trace.reports[from]) < way_mm)
-    to += static_cast<std::uint32_t>(step);
-  const Report &p = trace.reports[to], &q = trace.reports[from];
-  const double way = apart(p, q);
-  const std::uint32_t low = std::min(to, from), high = std::max(to, from);
-  if (way < shortest_way_mm || high - low + 1 < fewest_on_way) return std::nullopt;
-  // Least squares across the chord, along which the way hardly bends.
-  const double ux = (q.x - p.x) / way, uy = (q.y - p.y) / way;
-  const auto along = [&](const Report& r) { return (r.x - p.x) * ux + (r.y - p.y) * uy; };
-  const auto across = [&](double x, double y) { return (y - p.y) * ux - (x - p.x) * uy; };
-  const double n = high - low + 1;
-  double s = 0, y = 0, ss = 0, sy = 0;
-  for (std::uint32_t i = low; i <= high; ++i) {
-    const double a = along(trace.reports[i]), b = across(trace.reports[i].x, trace.reports[i].y);
-    s += a, y += b, ss += a * a, sy += a * b;
-  }
-  const double spread = ss - s * s / n;
-  if (spread <= 0) return std::nullopt;
-  const double slope = (sy - s * y / n) / spread, level = (y - slope * s) / n;
-  double rest = 0;
-  for (std::uint32_t i = low; i <= high; ++i) {
-    const double off =
-        across(trace.reports[i].x, trace.reports[i].y) - level - slope * along(trace.reports[i]);
-    rest += off * off;
-  }
-  if (rest > straight_mm * straight_mm * n) return std::nullopt;
-  const double ahead = along(tip) - way;
-  if (ahead < 0 || ahead > furthest_mm) return std::nullopt;
-  const double off = across(tip.x, tip.y) - level - slope * along(tip);
-  const double middle =
-      across(place.x_mm, place.y_mm) - level - slope * ((place.x_mm - p.x) * ux + (place.y_mm - p.y) * uy);
-  return std::clamp(middle > 0 ? -off : off, -most_mm, most_mm);
+  const std::uint32_t outermost = ends ? contact.first : contact.first + contact.count - 1;
+  const std::uint32_t out = beyond(trace, from, outermost, ends ? -1 : 1, way_mm).value_or(outermost);
+  if (apart(trace.reports[out], trace.reports[from]) < shortest_way_mm) return std::nullopt;
+  const auto way = own_way(trace, std::min(out, from), std::max(out, from), at(trace.reports[out]),
+                           at(trace.reports[from]));
+  if (!way || way->rest_mm() > smooth_mm || std::abs(way->bow_mm()) > most_bow * way->chord_mm())
+    return std::nullopt;
+  const Report& tip = trace.reports[ends ? last : first];
+  const double ahead_mm = way->along_mm(tip.x, tip.y) - way->chord_mm();
+  if (ahead_mm < 0 || ahead_mm > furthest_mm) return std::nullopt;
+  const double off = way->off_mm(tip.x, tip.y);
+  return std::clamp(way->off_mm(place.x_mm, place.y_mm) > 0 ? -off : off, -most_mm, most_mm);
 }
 
 }  // namespace paneproof

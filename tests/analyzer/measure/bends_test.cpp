@@ -66,6 +66,17 @@ TEST_CASE("a contact that ends off its own line veers by that, away from a place
   CHECK(veer_mm(trace, 0, first, last, below).value() == Approx(-across_mm).margin(0.02));
 }
 
+TEST_CASE("an arc that ends beside a place goes on round, and veers by nothing") {
+  const double radius_mm = GENERATE(30.0, 60.0, 200.0);
+  std::vector<Spot> arc;
+  for (double way = 0; way <= 32; way += 0.5)
+    arc.push_back(
+        {4 + radius_mm * std::sin(way / radius_mm), 60 + radius_mm * (1 - std::cos(way / radius_mm))});
+  const Trace trace = SweepMaker(68, 142).stroke(arc).trace();
+  const std::uint32_t last = trace.contacts[0].count - 1;
+  CHECK(std::abs(veer_mm(trace, 0, last - 8, last, {45, 55}).value()) < 0.3);
+}
+
 TEST_CASE("a contact too short, or bent before, does not tell how it veers") {
   const Trace brief = SweepMaker(68, 142).stroke({{26, 60}, {40, 60}}).trace();
   CHECK_FALSE(
