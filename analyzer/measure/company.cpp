@@ -24,14 +24,16 @@ bool between(Point one, Point middle, Point other) {
 }  // namespace
 
 bool Company::another_near(std::uint32_t c, std::int64_t t_us, Point place) const {
-  for (std::uint32_t other = c > most_at_once ? c - most_at_once : 0; other < trace_.contacts.size(); ++other) {
+  for (std::uint32_t other = c > most_at_once ? c - most_at_once : 0; other < trace_.contacts.size();
+       ++other) {
     if (trace_.contacts[other].sweep != trace_.contacts[c].sweep) continue;
     if (other > c && first(other).t_us > t_us) break;
     if (other == c || last(other).t_us < t_us || first(other).t_us > t_us) continue;
     const auto begin = trace_.reports.begin() + trace_.contacts[other].first;
     const auto found = std::lower_bound(begin, begin + trace_.contacts[other].count, t_us,
                                         [](const Report& r, std::int64_t t) { return r.t_us < t; });
-    if (found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm) return true;
+    if (found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm)
+      return true;
   }
   return false;
 }
@@ -44,12 +46,15 @@ bool Company::exchanged(std::uint32_t i) const {
 // Two contacts become one: it leaps to a place between them as the other ends; and back as they part.
 bool Company::merged(const Report& a, const Report& b) const {
   const std::uint32_t c = a.contact;
-  for (std::uint32_t other = c > most_at_once ? c - most_at_once : 0; other < trace_.contacts.size(); ++other) {
+  for (std::uint32_t other = c > most_at_once ? c - most_at_once : 0; other < trace_.contacts.size();
+       ++other) {
     if (trace_.contacts[other].sweep != trace_.contacts[c].sweep) continue;
     if (other > c && first(other).t_us > b.t_us + merging_us) break;
     if (other == c || !counts_[other]) continue;
-    if (std::abs(last(other).t_us - a.t_us) <= merging_us && between(at(a), at(b), at(last(other)))) return true;
-    if (std::abs(first(other).t_us - b.t_us) <= merging_us && between(at(b), at(a), at(first(other)))) return true;
+    if (std::abs(last(other).t_us - a.t_us) <= merging_us && between(at(a), at(b), at(last(other))))
+      return true;
+    if (std::abs(first(other).t_us - b.t_us) <= merging_us && between(at(b), at(a), at(first(other))))
+      return true;
   }
   return false;
 }

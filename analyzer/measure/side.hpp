@@ -16,16 +16,20 @@ inline bool upright(Side side) { return side == Side::left || side == Side::righ
 // How far a point lies from the side, mm.
 inline double depth_from(Side side, const Panel& panel, double x_mm, double y_mm) {
   switch (side) {
-    case Side::left: return x_mm;
-    case Side::right: return panel.width_mm - x_mm;
-    case Side::top: return y_mm;
-    case Side::bottom: return panel.height_mm - y_mm;
+    case Side::left:
+      return x_mm;
+    case Side::right:
+      return panel.width_mm - x_mm;
+    case Side::top:
+      return y_mm;
+    case Side::bottom:
+      return panel.height_mm - y_mm;
   }
   return 0;
 }
 
-// Does a finger at a place going (dx, dy), a unit vector, leave the glass within 6 mm, or run along its very edge
-// (2.5 mm)? There a contact ends by itself. Common practice, no source.
+// Does a finger at a place going (dx, dy), a unit vector, leave the glass within 6 mm, or run along its very
+// edge (2.5 mm)? There a contact ends by itself. Common practice, no source.
 inline bool leaves_glass(const Panel& panel, double x_mm, double y_mm, double dx, double dy) {
   constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
   const double towards[4] = {-dx, dx, -dy, dy};
@@ -36,8 +40,8 @@ inline bool leaves_glass(const Panel& panel, double x_mm, double y_mm, double dx
   return false;
 }
 
-// Firmware tells a finger that is partly off the glass right at the border (1 mm), and leaps there from up to 8 mm
-// inside, or back. Common practice, no source.
+// Firmware tells a finger that is partly off the glass right at the border (1 mm), and leaps there from up to
+// 8 mm inside, or back. Common practice, no source.
 inline bool leaps_to_border(const Panel& panel, double x0_mm, double y0_mm, double x1_mm, double y1_mm) {
   constexpr double at_border_mm = 1.0, longest_mm = 8.0;
   const double x = std::abs(x1_mm - x0_mm), y = std::abs(y1_mm - y0_mm);

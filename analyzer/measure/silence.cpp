@@ -131,7 +131,8 @@ class Finder {
   // awake: the controller has scanned at its usual rate before (it wakes up slowly).
   void step(std::uint32_t i, bool awake) {
     Silence silence = between(Silence::Kind::leap, i, i + 1);
-    if (silence.gap_mm < shortest_gap_mm || leaps_to_border(trace_.panel, silence.from.x_mm, silence.from.y_mm, silence.to.x_mm, silence.to.y_mm))
+    if (silence.gap_mm < shortest_gap_mm ||
+        leaps_to_border(trace_.panel, silence.from.x_mm, silence.from.y_mm, silence.to.x_mm, silence.to.y_mm))
       return;
     const double waited_s = std::max(silence.gap_s, silence.interval_s);
     const double beside_mm_s = std::max(step_speed(i, -1), step_speed(i + 1, 1));

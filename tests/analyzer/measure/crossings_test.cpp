@@ -5,6 +5,8 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <random>
+#include <vector>
 
 namespace paneproof {
 
@@ -34,6 +36,27 @@ TEST_CASE("a touch far from where a finger ended, at once, is another finger's")
 TEST_CASE("no hand comes down far ahead of itself in less than 0.09 s") {
   CHECK(log_ahead({{24, 4, 0.02}}) > 2);
   CHECK(log_ahead({{24, 4, 0.3}}) < log_ahead({{24, 4, 0.02}}));
+}
+
+TEST_CASE("gaps that exceed the finger's way alike, time after time, are no hand's") {
+  const double scatter_mm = GENERATE(0.3, 6.0);
+  const std::uint64_t seed = GENERATE(1, 2, 3, 4, 5);
+  CAPTURE(scatter_mm, seed);
+  std::mt19937_64 random(seed);
+  std::normal_distribution<double> off(0, scatter_mm);
+  std::vector<Crossing> crossings;
+  for (int k = 0; k < 12; ++k) {
+    const double way_mm = 6 + k;
+    crossings.push_back({way_mm + 5 + off(random), way_mm, 0.1});
+  }
+  CHECK((log_agreeing(crossings) > 0) == (scatter_mm < 1));
+  for (Crossing& c : crossings) c.gap_mm -= 5;  // on the hand's own pace
+  CHECK(log_agreeing(crossings) < 0);
+}
+
+TEST_CASE("one crossing agrees with nothing") {
+  CHECK(log_agreeing({}) == 0);
+  CHECK(log_agreeing({{16, 8, 0.1}}) == 0);
 }
 
 }  // namespace paneproof

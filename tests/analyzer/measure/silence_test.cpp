@@ -4,8 +4,8 @@
 #include <catch2/catch.hpp>
 
 #include "analyzer/measure/analysis.hpp"
-#include "analyzer/measure/roles.hpp"
 #include "analyzer/measure/report_rate.hpp"
+#include "analyzer/measure/roles.hpp"
 #include "tests/support/trace_builder.hpp"
 
 namespace paneproof {
