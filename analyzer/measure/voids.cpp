@@ -9,6 +9,7 @@
 #include "analyzer/measure/barriers.hpp"
 #include "analyzer/measure/distance_map.hpp"
 #include "analyzer/measure/length.hpp"
+#include "analyzer/measure/near_silences.hpp"
 #include "analyzer/measure/pace.hpp"
 #include "analyzer/measure/roundness.hpp"
 #include "analyzer/measure/thinned.hpp"
@@ -23,7 +24,6 @@ constexpr double longest_away_s = 0.7;
 constexpr double shortest_mm = 3.0;
 constexpr double through = 0.4;   // of a crossing's way holds no report
 constexpr double empty_mm = 2.0;  // no report this near
-constexpr double passage_apart_s = 0.2;
 constexpr double strip_longer = 2.0;
 // Of what is judged: where more was left out, strokes may well end alike.
 constexpr double largest_void = 0.5;
