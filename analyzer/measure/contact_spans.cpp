@@ -37,4 +37,11 @@ const Report& ContactSpans::at(std::uint32_t c, std::int64_t t_us) const {
   return found == end ? *(end - 1) : *found;
 }
 
+double contact_s(const Trace& trace) {
+  std::int64_t us = 0;
+  for (const Contact& c : trace.contacts)
+    us += trace.reports[c.first + c.count - 1].t_us - trace.reports[c.first].t_us;
+  return static_cast<double>(us) * 1e-6;
+}
+
 }  // namespace paneproof

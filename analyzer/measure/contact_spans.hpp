@@ -20,7 +20,7 @@ class ContactSpans {
   double start_s(std::uint32_t c) const { return static_cast<double>(first(c).t_us) * 1e-6; }
   double end_s(std::uint32_t c) const { return static_cast<double>(last(c).t_us) * 1e-6; }
   double lasts_s(std::uint32_t c) const { return end_s(c) - start_s(c); }
-  double extent_mm(std::uint32_t c) const;                     // furthest from its first report
+  double extent_mm(std::uint32_t c) const;  // furthest from its first report
   double drift_mm(std::uint32_t c) const;   // from the mean of its first half to that of its second
   const Report& at(std::uint32_t c, std::int64_t t_us) const;  // first report not before t_us, or the last
   bool overlap(std::uint32_t a, std::uint32_t b) const {
@@ -46,5 +46,8 @@ class ContactSpans {
   const Trace& trace_;
   double longest_s_ = 0;
 };
+
+// Time that fingers were down, the sweeps' fingers together.
+double contact_s(const Trace& trace);
 
 }  // namespace paneproof

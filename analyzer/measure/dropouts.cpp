@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "analyzer/measure/chance.hpp"
+#include "analyzer/measure/contact_spans.hpp"
 #include "analyzer/measure/decimals.hpp"
 
 namespace paneproof {
@@ -57,14 +58,6 @@ Dropout dropout_of(const Silence& s, const Repeat& repeat) {
   d.same_contact = s.kind != Silence::Kind::loss;
   d.confidence = round_share(repeat.fault ? surest * (1 - std::exp(repeat.log_chance)) : elsewhere_right);
   return d;
-}
-
-// Time that fingers were down, the sweep's fingers together.
-double contact_s(const Trace& trace) {
-  std::int64_t us = 0;
-  for (const Contact& c : trace.contacts)
-    us += trace.reports[c.first + c.count - 1].t_us - trace.reports[c.first].t_us;
-  return static_cast<double>(us) * 1e-6;
 }
 
 const char* doubt_id(const Silence& s) {

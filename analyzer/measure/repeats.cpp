@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "analyzer/measure/chance.hpp"
+#include "analyzer/measure/contact_spans.hpp"
 #include "analyzer/measure/made_by.hpp"
 #include "analyzer/measure/near_silences.hpp"
 #include "analyzer/measure/passages.hpp"
@@ -16,9 +17,12 @@ using Counts = std::array<int, makers>;  // by MadeBy
 // How many a sound sweep is granted before the data speak (common practice, no source; re-grips and stalls
 // are common).
 constexpr std::array<double, makers> granted = {0.3, 0.7, 2.0, 2.0};
+constexpr double usual_sweep_s = 120;  // longer ones are granted more
 // Silences need not fall evenly: rows are fastest in mid-panel, where a stall of the host is longest.
 constexpr std::array<double, makers> uneven = {1.5, 1.5, 1.5, 2.5};
-constexpr double largest_place = 0.5;  // of the panel: what is spread further is no place
+constexpr double largest_place = 0.5;    // of the panel: what is spread further is no place
+constexpr double places_apart_mm = 4.0;  // along a line
+constexpr int fewest_places = 3;
 
 std::size_t maker(const Silence& s) { return static_cast<std::size_t>(made_by(s)); }
 
@@ -34,7 +38,9 @@ class Scan {
         neighbours_(all.size()) {
     for (const Silence& s : all) ++total_[maker(s)], mean_gap_mm_ += s.gap_mm;
     if (!all.empty()) mean_gap_mm_ /= static_cast<double>(all.size());
-    for (double& g : granted_) g *= static_cast<double>(std::max<std::size_t>(1, trace.sweeps.size()));
+    const double usual_sweeps = contact_s(trace) / usual_sweep_s;
+    for (double& g : granted_)
+      g *= std::max(usual_sweeps, static_cast<double>(std::max<std::size_t>(1, trace.sweeps.size())));
   }
 
   std::vector<Repeat> run() {
@@ -120,6 +126,21 @@ class Scan {
 
   double area() const { return trace_.panel.width_mm * trace_.panel.height_mm; }
 
+  // How many of these silences lie apart along a column (or row); those of one place are no line's.
+  int places_along(const std::vector<std::uint32_t>& crossing, bool column) const {
+    std::vector<double> along;
+    for (const std::uint32_t i : crossing) {
+      const Silence& s = all_[i];
+      along.push_back(column ? (s.from.y_mm + s.to.y_mm) / 2 : (s.from.x_mm + s.to.x_mm) / 2);
+    }
+    std::sort(along.begin(), along.end());
+    int places = 0;
+    double last_mm = -places_apart_mm;
+    for (const double mm : along)
+      if (places == 0 || mm - last_mm >= places_apart_mm) ++places, last_mm = mm;
+    return places;
+  }
+
   // Silences that cross one column (or row) at many places along it.
   void line(Repeat::Over over) {
     const bool column = over == Repeat::Over::column;
@@ -151,7 +172,7 @@ class Scan {
         counted = &all_[i];
         ++here[maker(all_[i])], ++lost;
       }
-      if (lost < 3) continue;
+      if (lost < 3 || places_along(crossing[b], column) < fewest_places) continue;
       const double log_p = std::min(0.0, log_chance(here, about, share) + std::log(1 / share));
       if (log_p > std::log(error_rate_of_sweep) || hand_made(all_, crossing[b]) ||
           aimed(all_, crossing[b], column))

@@ -100,6 +100,35 @@ TEST_CASE("leaps that hang together all over the panel are no place that repeats
   CHECK(faults <= 45);
 }
 
+TEST_CASE("losses at one spot of a column are no dead column, however many") {
+  const bool apart = GENERATE(false, true);
+  SweepMaker maker(68, 142);
+  maker.noise(0.03, 7).rows(5);
+  for (int k = 0; k < 3; ++k) {
+    const double y = apart ? 21.5 + 40 * k : 71.5;
+    maker.stroke({{1, y}, {67, y}}).lose_frames(38, 4, Lost::contact);
+    for (int sound = 0; sound < 12; ++sound) maker.stroke({{1, y}, {67, y}});
+  }
+  bool column = false;
+  for (const Repeat& repeat : told(maker.trace()).repeats) column |= repeat.over == Repeat::Over::column;
+  CHECK(column == apart);
+}
+
+TEST_CASE("a long sweep is granted more silences than a short one") {
+  const auto faults = [](int rounds) {
+    SweepMaker maker(68, 142);
+    maker.noise(0.03, 8).pace(120, 40);
+    for (int k = 0; k < rounds; ++k) maker.rows(5);
+    for (const double y : {60.5, 63.0}) {
+      maker.pace(120, 100).stroke({{1, y}, {67, y}});
+      maker.lose(box(33, 36.5, y - 0.4, y + 0.4), Lost::contact);
+    }
+    return told(maker.trace()).faults();
+  };
+  CHECK(faults(1) > 0);
+  CHECK(faults(20) == 0);
+}
+
 TEST_CASE("a repeat's numbers are in order") {
   for (std::uint64_t seed = 1; seed <= 20; ++seed) {
     INFO("seed " << seed);
