@@ -50,17 +50,30 @@ bool Touches::in_wide(double x, double y) const {
 // Marks whose look is known, wherever they are: joined with other things, over them, cut off by a side.
 void Touches::start_alike(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
   constexpr double stride = 2;
-  int asked = 0;
+  constexpr std::size_t most_asked = 20;
+  std::vector<std::pair<double, double>> asked;
+  // What was looked for beside it was looked for here as well.
+  const auto beside = [&](double x, double y) {
+    return std::any_of(asked.rbegin(), asked.rend(), [&](const auto& a) {
+      return std::abs(a.first - x) <= stride && y - a.second <= stride;
+    });
+  };
+  const TouchLook::Quiet quiet = look_.quiet(plane, ground_);
   for (double y = 0; y <= height_; y += stride)
-    for (double x = 0; x <= width_ && asked < 40; x += stride) {
-      if (!look_.maybe(plane, ground_, x, y)) continue;
+    for (double x = 0; x <= width_ && asked.size() < most_asked; x += stride) {
+      if (quiet.at(static_cast<int>(x), static_cast<int>(y))) {
+        x += stride *
+             std::floor((TouchLook::Quiet::block - 1 - std::fmod(x, TouchLook::Quiet::block)) / stride);
+        continue;
+      }
+      if (!look_.maybe(plane, ground_, x, y) || beside(x, y)) continue;
       if (std::any_of(open_.begin(), open_.end(), [&](const Contact& c) {
             return std::hypot(c.way.back().x - x, c.way.back().y - y) < 0.3 * look_.size();
           }))
         continue;
-      ++asked;
+      asked.emplace_back(x, y);
       double bx = x, by = y;
-      const TouchLook::Match match = look_.find(plane, ground_, unrest_, bx, by, 2 * stride);
+      const TouchLook::Match match = look_.find(plane, ground_, unrest_, bx, by, 2 * stride, 0.6);
       if (match.share() < 0.6 || !match.visible() || match.pixels < 12 || in_wide(bx, by) ||
           look_.differs_about(plane, ground_, bx, by) > 0.4)
         continue;

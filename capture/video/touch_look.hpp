@@ -6,6 +6,7 @@
 // mark stood alone; on an even ground alone the two cannot be told apart, and half is taken to show through.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -33,12 +34,30 @@ class TouchLook {
   // `every`: of its rows and columns, for a first look.
   Match at(const Plane& plane, const std::vector<std::uint8_t>& ground,
            const std::vector<std::uint8_t>& unrest, double x, double y, int every = 1) const;
+  // Where the picture is the ground all about, so that no mark is there: maybe() would say so as well.
+  class Quiet {
+   public:
+    static constexpr int block = 16;
+    Quiet(const Plane& plane, const std::vector<std::uint8_t>& ground, double reach);
+    bool at(int x, int y) const {
+      return quiet_[static_cast<std::size_t>(y / block) * columns_ + x / block] != 0;
+    }
+
+   private:
+    int columns_, rows_;
+    std::vector<std::uint8_t> quiet_;
+  };
+  Quiet quiet(const Plane& plane, const std::vector<std::uint8_t>& ground) const {
+    return Quiet(plane, ground, strong_ + 2);
+  }
   // By a few of its pixels: may a mark be here at all?
   bool maybe(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) const;
   double differs_about(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) const;
-  // Best place within `reach` px of (x, y), which becomes it, to a tenth of a px.
+  // Best place within `reach` px of (x, y), which becomes it, to a tenth of a px; less closely where it is
+  // plain that no place has a share of `least`.
   Match find(const Plane& plane, const std::vector<std::uint8_t>& ground,
-             const std::vector<std::uint8_t>& unrest, double& x, double& y, double reach) const;
+             const std::vector<std::uint8_t>& unrest, double& x, double& y, double reach,
+             double least = 0) const;
   // Lays a mark over the ground.
   void paint(std::vector<std::uint8_t>& ground, int width, int height, double x, double y) const;
 
@@ -47,11 +66,25 @@ class TouchLook {
     double n = 0, b = 0, i = 0, bb = 0, bi = 0;
     float through = 0.5F, laid = 0;
   };
+  // Of a place at a distance from the middle: shown = through * ground + laid.
+  struct Shade {
+    float through = 1, laid = 0;
+  };
+  // Where it shows best, for each level of the ground: does it tell (0: no), and between which levels, and
+  // how far from the ground, is what looks like a mark.
+  struct Screen {
+    std::uint8_t told = 0, from = 1, to = 0, apart = 0;
+  };
+  Shade shade(double r) const;
   float shown(float ground, double r) const;
   void settle();
+  void tabulate();
   double size_ = 0, reach_ = 0, strong_ = 0;  // px; strong_: from the middle, where it shows best
   int learnt_ = 0;
-  std::vector<Ring> rings_;  // half a px each
+  std::vector<Ring> rings_;    // half a px each
+  std::vector<Shade> shades_;  // a sixteenth of a px each
+  std::array<Screen, 256> screen_{};
+  std::array<double, 3> ways_out_{};  // px from the middle: where screen_ is asked
 };
 
 }  // namespace paneproof::video
