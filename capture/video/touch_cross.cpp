@@ -16,6 +16,17 @@ constexpr int beside = 3;        // px; a line is thinner
 constexpr float most = 25;       // levels a pixel: what differs by more is no surer
 constexpr float least_mean = 4;  // levels, of the whole column
 
+// What each of a row's inner pixels differs by from both beside it, where these agree, is added to it.
+void add_inner(const float* __restrict off, float* __restrict mean, int from, int to) {
+  for (int a = from; a < to; ++a) {
+    const float b1 = off[a] - off[a - beside], b2 = off[a] - off[a + beside];
+    float less = std::abs(b1) < std::abs(b2) ? b1 : b2;
+    less = less < -most ? -most : less;
+    less = less > most ? most : less;
+    mean[a] += b1 * b2 > 0 ? less : 0.0F;
+  }
+}
+
 // Mean over the whole of each column (row).
 std::vector<float> along(const Plane& plane, const std::vector<std::uint8_t>& ground, bool upright) {
   const int length = upright ? plane.width : plane.height, across = upright ? plane.height : plane.width;
@@ -27,14 +38,15 @@ std::vector<float> along(const Plane& plane, const std::vector<std::uint8_t>& gr
                                     : static_cast<std::size_t>(a) * plane.width + b;
       off[static_cast<std::size_t>(a)] = static_cast<float>(plane.luma[k] - ground[k]);
     }
-    for (int a = 0; a < length; ++a) {
-      const float before = off[static_cast<std::size_t>(a >= beside ? a - beside : a + beside)],
-                  after = off[static_cast<std::size_t>(a + beside < length ? a + beside : a - beside)];
-      const float b1 = off[static_cast<std::size_t>(a)] - before,
-                  b2 = off[static_cast<std::size_t>(a)] - after;
+    const auto add = [&](int a, int one, int other) {
+      const float here = off[static_cast<std::size_t>(a)], b1 = here - off[static_cast<std::size_t>(one)],
+                  b2 = here - off[static_cast<std::size_t>(other)];
       if (b1 * b2 > 0)
         mean[static_cast<std::size_t>(a)] += std::clamp(std::abs(b1) < std::abs(b2) ? b1 : b2, -most, most);
-    }
+    };
+    for (int a = 0; a < beside; ++a) add(a, a + beside, a + beside);
+    add_inner(off.data(), mean.data(), beside, length - beside);
+    for (int a = length - beside; a < length; ++a) add(a, a - beside, a - beside);
   }
   for (float& m : mean) m /= static_cast<float>(std::max(1, count));
   return mean;

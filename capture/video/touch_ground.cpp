@@ -2,10 +2,69 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <cstring>
+#include <numeric>
 
 #include "capture/video/touch.hpp"
 
 namespace paneproof::video {
+namespace {
+
+using Bytes = std::uint8_t __attribute__((vector_size(16)));
+
+Bytes apart(Bytes a, Bytes b) { return a > b ? a - b : b - a; }
+// Up from a to b by an eighth (a quarter: shift 2) of what lies between, or down; what is left over counts
+// whole.
+Bytes towards(Bytes a, Bytes b, int shift) {
+  const Bytes off = apart(a, b), rest = off & static_cast<std::uint8_t>((1 << shift) - 1),
+              by = (off >> static_cast<std::uint8_t>(shift)) + ((rest != 0) & 1);
+  return b > a ? a + by : a - by;
+}
+
+Bytes some(const std::uint8_t* from, std::size_t count) {
+  Bytes b{};
+  if (count == sizeof b)
+    std::memcpy(&b, from, sizeof b);
+  else
+    std::memcpy(&b, from, count);
+  return b;
+}
+
+void put(Bytes b, std::uint8_t* to, std::size_t count) {
+  if (count == sizeof b)
+    std::memcpy(to, &b, sizeof b);
+  else
+    std::memcpy(to, &b, count);
+}
+
+// Up to sixteen pixels of what learn_ground does. `kept_out`: 1 where a finger is.
+void learn_some(std::size_t count, const std::uint8_t* plane, std::uint8_t* ground_of, std::uint8_t* last_of,
+                std::uint8_t* quiet_of, std::uint8_t* unrest_of, const std::uint8_t* kept_out,
+                std::uint8_t soon, std::uint8_t telling) {
+  const Bytes now = some(plane, count), last = some(last_of, count), kept = some(kept_out, count);
+  Bytes ground = some(ground_of, count), quiet = some(quiet_of, count), unrest = some(unrest_of, count);
+  const Bytes off = apart(now, ground);
+  quiet = quiet < 250 ? quiet + 1 : quiet;
+  quiet = apart(now, last) < 4 ? quiet : Bytes{};
+  quiet = kept != 0 ? Bytes{} : quiet;
+  unrest = kept != 0 ? unrest : towards(unrest, off < 60 ? off : Bytes{} + 60, 3);
+  const Bytes nearer = quiet >= 6 ? towards(ground, now, 2) : ground, anew = off > telling ? now : nearer;
+  ground = quiet == soon ? anew : nearer;
+  put(now, last_of, count), put(quiet, quiet_of, count);
+  put(unrest, unrest_of, count), put(ground, ground_of, count);
+}
+
+// Of sixteen pixels every second: 1 where it differs.
+void differ_some(const std::uint8_t* now_at, const std::uint8_t* ground_at, std::uint8_t* differs,
+                 std::uint8_t telling) {
+  Bytes now, ground;
+  std::memcpy(&now, now_at, 16), std::memcpy(&ground, ground_at, 16);
+  const Bytes d = (apart(now, ground) > telling) & 1;
+  const Bytes second = __builtin_shufflevector(d, d, 0, 2, 4, 6, 8, 10, 12, 14, 0, 2, 4, 6, 8, 10, 12, 14);
+  std::memcpy(differs, &second, 8);
+}
+
+}  // namespace
 
 // The ground is what stayed the same for a quarter of a second, but not where a finger is.
 void Touches::learn_ground(const Plane& plane) {
@@ -35,22 +94,11 @@ void Touches::learn_ground(const Plane& plane) {
       if (x0 < x1) std::fill(kept_out.begin() + x0, kept_out.begin() + x1, std::uint8_t{1});
     }
     const std::size_t row = static_cast<std::size_t>(y) * plane.width;
-    for (int x = 0; x < plane.width; ++x) {
+    for (int x = 0; x < plane.width; x += 16) {
       const std::size_t k = row + static_cast<std::size_t>(x);
-      const int now = plane.luma[k];
-      const bool same = std::abs(now - last_[k]) < 4;
-      last_[k] = static_cast<std::uint8_t>(now);
-      quiet_[k] = same && !kept_out[static_cast<std::size_t>(x)]
-                      ? static_cast<std::uint8_t>(std::min(quiet_[k] + 1, 250))
-                      : 0;
-      if (!kept_out[static_cast<std::size_t>(x)]) {
-        const int off = std::min(60, std::abs(now - ground_[k]));
-        unrest_[k] = static_cast<std::uint8_t>((7 * unrest_[k] + off + (off > unrest_[k] ? 7 : 0)) / 8);
-      }
-      if (quiet_[k] == (look_.ready() ? 3 : 6) && std::abs(now - ground_[k]) > telling)
-        ground_[k] = static_cast<std::uint8_t>(now);
-      else if (quiet_[k] >= 6)
-        ground_[k] = static_cast<std::uint8_t>((3 * ground_[k] + now + (now > ground_[k] ? 3 : 0)) / 4);
+      learn_some(static_cast<std::size_t>(std::min(16, plane.width - x)), plane.luma.data() + k,
+                 ground_.data() + k, last_.data() + k, quiet_.data() + k, unrest_.data() + k,
+                 kept_out.data() + x, look_.ready() ? 3 : 6, telling);
     }
   }
 }
@@ -61,19 +109,24 @@ std::vector<Touches::Spot> Touches::spots(const Plane& plane) {
   std::size_t many = 0;
   for (int y = 0; y < h; ++y) {
     const std::size_t from = static_cast<std::size_t>(y * step) * plane.width;
-    for (int x = 0; x < w; ++x) {
+    std::uint8_t* to = differs_.data() + static_cast<std::size_t>(y) * w;
+    int x = 0;
+    for (; x + 8 <= w; x += 8)
+      differ_some(plane.luma.data() + from + x * step, ground_.data() + from + x * step, to + x, telling);
+    for (; x < w; ++x) {
       const std::size_t k = from + static_cast<std::size_t>(x * step);
-      const bool d = std::abs(plane.luma[k] - ground_[k]) > telling;
-      differs_[static_cast<std::size_t>(y) * w + x] = d;
-      many += d;
+      to[x] = std::abs(plane.luma[k] - ground_[k]) > telling;
     }
+    many += std::accumulate(to, to + w, std::size_t{0});
   }
   crowded_ = static_cast<double>(many) / static_cast<double>(std::max<std::size_t>(1, differs_.size()));
   std::vector<Spot> found;
   if (crowded_ > 0.3) return found;
   std::vector<int> open, part;
   for (int start = 0; start < w * h; ++start) {
-    if (differs_[static_cast<std::size_t>(start)] != 1) continue;
+    const void* next = std::memchr(differs_.data() + start, 1, static_cast<std::size_t>(w * h - start));
+    if (!next) break;
+    start = static_cast<int>(static_cast<const std::uint8_t*>(next) - differs_.data());
     open.assign(1, start);
     part.clear();
     differs_[static_cast<std::size_t>(start)] = 2;

@@ -6,6 +6,23 @@
 #include "capture/video/touch.hpp"
 
 namespace paneproof::video {
+namespace {
+
+struct Weighed {
+  int with = 0, at = 0;
+};
+
+// How much of a row differs, in twelfths a pixel from three levels on, and that times the pixel's number.
+Weighed weigh(const std::uint8_t* __restrict seen, const std::uint8_t* __restrict ground, int count) {
+  int with = 0, at = 0;
+  for (int i = 0; i < count; ++i) {
+    const int w = std::max(0, std::min(12, std::abs(seen[i] - ground[i]) - 3));
+    with += w, at += w * i;
+  }
+  return {with, at};
+}
+
+}  // namespace
 
 // The middle of what differs within a disc about (x, y), to a fraction of a px; false when less than `least`
 // of the disc differs.
@@ -14,15 +31,20 @@ bool Touches::centre(const Plane& plane, double size, double& x, double& y, doub
   double share = 0;
   for (int turn = 0; turn < 6; ++turn) {
     double sx = 0, sy = 0, n = 0, all = 0;
-    for (int j = static_cast<int>(y - reach); j <= static_cast<int>(y + reach); ++j)
-      for (int i = static_cast<int>(x - reach); i <= static_cast<int>(x + reach); ++i) {
-        const double u = i + 0.5 - x, v = j + 0.5 - y;
-        if (i < 0 || j < 0 || i >= width_ || j >= height_ || u * u + v * v > reach * reach) continue;
-        ++all;
-        const std::size_t k = static_cast<std::size_t>(j) * width_ + i;
-        const double weight = std::clamp((std::abs(plane.luma[k] - ground_[k]) - 3) / 12.0, 0.0, 1.0);
-        sx += weight * (i + 0.5), sy += weight * (j + 0.5), n += weight;
-      }
+    const int y0 = std::max(0, static_cast<int>(y - reach)),
+              y1 = std::min(height_ - 1, static_cast<int>(y + reach));
+    for (int j = y0; j <= y1; ++j) {
+      const double v = j + 0.5 - y, left = reach * reach - v * v;
+      if (left < 0) continue;
+      const double half = std::sqrt(left);
+      const int x0 = std::max(0, static_cast<int>(std::ceil(x - half - 0.5))),
+                x1 = std::min(width_ - 1, static_cast<int>(std::floor(x + half - 0.5)));
+      if (x1 < x0) continue;
+      const auto [with, at] =
+          weigh(plane.row(j) + x0, ground_.data() + static_cast<std::size_t>(j) * width_ + x0, x1 - x0 + 1);
+      all += x1 - x0 + 1;
+      n += with / 12.0, sx += (at + with * (x0 + 0.5)) / 12.0, sy += with * (j + 0.5) / 12.0;
+    }
     share = all > 0 ? n / all : 0;
     if (share < least) return false;
     const double dx = sx / n - x, dy = sy / n - y;
