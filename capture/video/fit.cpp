@@ -3,6 +3,7 @@
 #include <array>
 #include <cmath>
 
+#include "capture/video/four.hpp"
 #include "capture/video/sample.hpp"
 
 namespace paneproof::video {
@@ -45,37 +46,42 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const float inverse_fade = static_cast<float>(turn < 3 ? 1 / (9 * fade * fade) : 1 / (fade * fade));
     const float px = static_cast<float>(p.x), py = static_cast<float>(p.y),
                 inverse = static_cast<float>(1 / p.scale), cc = t.c * inverse, ss = t.s * inverse;
-    float hh[10] = {}, gg[4] = {};
-    double sum = 0, all = 0, inside = 0, covered = 0;
-    float cn = 0, ct = 0, ci = 0, ctt = 0, cii = 0, cti = 0;
-    for (const Deciding& d : deciding_) {
-      const float x = px + t.c * d.u - t.s * d.v, y = py + t.s * d.u + t.c * d.v;
-      all += d.weight;
-      if (!(x >= 0.5f && y >= 0.5f && x < most_x && y < most_y)) continue;
-      const float seen = sample(plane, x, y), r = seen - d.value, off = std::abs(r);
-      if (off < static_cast<float>(cap)) {
-        const float a = d.value - 128, b = seen - 128, w = d.weight;
-        cn += w, ct += w * a, ci += w * b, ctt += w * a * a, cii += w * b * b, cti += w * a * b;
-      }
-      inside += d.weight;
-      sum += d.weight * std::min<float>(off, cap);
-      if (off > 25) covered += d.weight;
-      if (d.slope_x == 0 && d.slope_y == 0) continue;
-      const float w = d.weight / (1 + r * r * inverse_fade);
-      const float j0 = (cc * d.slope_x - ss * d.slope_y) * inverse,
-                  j1 = (ss * d.slope_x + cc * d.slope_y) * inverse;
-      const float j2 = (d.slope_x * d.u + d.slope_y * d.v) * inverse, j3 = d.slope_y * d.u - d.slope_x * d.v;
-      hh[0] += w * j0 * j0, hh[1] += w * j0 * j1, hh[2] += w * j0 * j2, hh[3] += w * j0 * j3;
-      hh[4] += w * j1 * j1, hh[5] += w * j1 * j2, hh[6] += w * j1 * j3;
-      hh[7] += w * j2 * j2, hh[8] += w * j2 * j3, hh[9] += w * j3 * j3;
-      gg[0] += w * j0 * r, gg[1] += w * j1 * r, gg[2] += w * j2 * r, gg[3] += w * j3 * r;
+    Four hh4[10] = {}, gg4[4] = {}, sum4{}, all4{}, inside4{}, covered4{};
+    Four cn4{}, ct4{}, ci4{}, ctt4{}, cii4{}, cti4{};
+    for (const Packed& d : packed_) {
+      const Four x = px + t.c * d.u - t.s * d.v, y = py + t.s * d.u + t.c * d.v;
+      all4 += d.weight;
+      const FourInts in = (x >= 0.5F) & (y >= 0.5F) & (x < most_x) & (y < most_y);
+      const Four seen = sample(plane, in ? x : four(0.5F), in ? y : four(0.5F)), r = seen - d.value,
+                 off = absolute(r), weight = in ? d.weight : Four{};
+      const Four a = d.value - 128, b = seen - 128, near = off < static_cast<float>(cap) ? weight : Four{};
+      cn4 += near, ct4 += near * a, ci4 += near * b, ctt4 += near * a * a, cii4 += near * b * b,
+          cti4 += near * a * b;
+      inside4 += weight;
+      sum4 += weight * lesser(off, four(cap));
+      covered4 += off > 25 ? weight : Four{};
+      const Four w = weight / (1 + r * r * inverse_fade);
+      const Four j0 = (cc * d.slope_x - ss * d.slope_y) * inverse,
+                 j1 = (ss * d.slope_x + cc * d.slope_y) * inverse,
+                 j2 = (d.slope_x * d.u + d.slope_y * d.v) * inverse, j3 = d.slope_y * d.u - d.slope_x * d.v;
+      const Four w0 = w * j0, w1 = w * j1, w2 = w * j2, w3 = w * j3;
+      hh4[0] += w0 * j0, hh4[1] += w0 * j1, hh4[2] += w0 * j2, hh4[3] += w0 * j3;
+      hh4[4] += w1 * j1, hh4[5] += w1 * j2, hh4[6] += w1 * j3;
+      hh4[7] += w2 * j2, hh4[8] += w2 * j3, hh4[9] += w3 * j3;
+      gg4[0] += w0 * r, gg4[1] += w1 * r, gg4[2] += w2 * r, gg4[3] += w3 * r;
     }
+    float hh[10], gg[4];
+    for (int k = 0; k < 10; ++k) hh[k] = sum(hh4[k]);
+    for (int k = 0; k < 4; ++k) gg[k] = sum(gg4[k]);
+    const double total = sum(sum4), all = sum(all4), inside = sum(inside4), covered = sum(covered4);
+    const float cn = sum(cn4), ct = sum(ct4), ci = sum(ci4), ctt = sum(ctt4), cii = sum(cii4),
+                cti = sum(cti4);
     const double vt = ctt - ct * ct / std::max(cn, 1e-6f), vi = cii - ci * ci / std::max(cn, 1e-6f),
                  c = cti - ct * ci / std::max(cn, 1e-6f);
     fit.alike = vt > 0 && vi > 0 ? c / std::sqrt(vt * vi) : 0;
     fit.plain = vt < 16 * cn;
     fit.visible = all > 0 ? (inside - covered) / all : 0;
-    fit.misfit = inside > 0.1 * all ? sum / inside : 1e9;
+    fit.misfit = inside > 0.1 * all ? total / inside : 1e9;
     if (inside < 0.12 * all) break;
     h = {{{hh[0], hh[1], hh[2], hh[3]},
           {hh[1], hh[4], hh[5], hh[6]},
@@ -108,23 +114,21 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
   return fit;
 }
 
-double Model::misfit_at(const Plane& plane, double x, double y, double limit, const Pose& pose) const {
-  const Turned t(pose);
-  const float most_x = static_cast<float>(plane.width) - 1.0f,
-              most_y = static_cast<float>(plane.height) - 1.0f;
-  double sum = 0, all = 0, inside = 0;
-  for (const Deciding& d : few_) {
-    const float px = static_cast<float>(x) + t.c * d.u - t.s * d.v,
-                py = static_cast<float>(y) + t.s * d.u + t.c * d.v;
-    all += d.weight;
-    if (!(px >= 0.5f && py >= 0.5f && px < most_x && py < most_y)) continue;
-    const int off = std::abs(static_cast<int>(plane.row(static_cast<int>(py))[static_cast<int>(px)]) -
-                             static_cast<int>(d.value));
-    inside += d.weight;
-    sum += d.weight * std::min(off, static_cast<int>(cap));
-    if (sum > limit * few_.size()) return 1e9;
+double Model::misfit_at(const Plane& plane, const std::vector<Spot>& spots, float x, float y, int at,
+                        double limit) const {
+  const float least_x = 0.5F - x, least_y = 0.5F - y, most_x = static_cast<float>(plane.width) - 1.0F - x,
+              most_y = static_cast<float>(plane.height) - 1.0F - y;
+  const std::uint8_t* luma = plane.luma.data() + at;
+  const auto most = static_cast<float>(limit * static_cast<double>(spots.size()));
+  float sum = 0, all = 0, inside = 0;
+  for (const Spot& s : spots) {
+    all += s.weight;
+    if (!(s.x >= least_x && s.y >= least_y && s.x < most_x && s.y < most_y)) continue;
+    inside += s.weight;
+    sum += s.weight * static_cast<float>(std::min(std::abs(luma[s.at] - s.value), static_cast<int>(cap)));
+    if (sum > most) return 1e9;
   }
-  return inside < 0.25 * all ? 1e9 : sum / inside;
+  return inside < 0.25F * all ? 1e9 : sum / inside;
 }
 
 Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
@@ -133,13 +137,24 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
     double misfit, x, y;
   };
   std::vector<Place> best;
+  // Whole pixels from one place to the next: each of the few lies as far from the place in all of them.
+  const Turned t(guess);
+  std::vector<Spot> spots;
+  for (const Deciding& d : few_) {
+    const float x = t.c * d.u - t.s * d.v, y = t.s * d.u + t.c * d.v;
+    const int at =
+        static_cast<int>(std::floor(guess.y + y)) * plane.width + static_cast<int>(std::floor(guess.x + x));
+    spots.push_back({x, y, d.weight, at, static_cast<int>(d.value)});
+  }
   double least = cap;
   const int step = 2;
   for (int dy = -reach; dy <= reach; dy += step)
     for (int dx = -reach; dx <= reach; dx += step) {
       const double x = guess.x + dx, y = guess.y + dy;
       if (x < 0 || y < 0 || x > plane.width || y > plane.height) continue;
-      const double m = misfit_at(plane, x, y, least * 1.3, guess) + 0.004 * std::hypot(dx, dy);
+      const double m = misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y),
+                                 dy * plane.width + dx, least * 1.3) +
+                       0.004 * std::hypot(dx, dy);
       if (m > least * 1.3) continue;
       least = std::min(least, m);
       best.push_back({m, x, y});

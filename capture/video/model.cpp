@@ -1,14 +1,24 @@
 #include "capture/video/model.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstring>
 
+#include "capture/video/four.hpp"
 #include "capture/video/sample.hpp"
 
 namespace paneproof::video {
 namespace {
 
 constexpr int most_deciding = 700, few_deciding = 120;
+constexpr int most_counted = 200;  // pictures that the mean goes back over
+
+constexpr auto shares = [] {  // of one picture in so many
+  std::array<float, most_counted + 1> of{};
+  for (std::size_t n = 1; n < of.size(); ++n) of[n] = 1 / static_cast<float>(n);
+  return of;
+}();
 
 }  // namespace
 
@@ -102,20 +112,29 @@ void Model::choose() {
   const auto in_core = [&](int x, int y) {
     const double a = std::abs(x + 0.5 - core_.x - core_.width / 2.0) - (core_.width / 2.0 - radius),
                  b = std::abs(y + 0.5 - core_.y - core_.height / 2.0) - (core_.height / 2.0 - radius);
-    return std::hypot(std::max(a, 0.0), std::max(b, 0.0)) + std::min(std::max(a, b), 0.0) < radius;
+    const double along = std::max(a, 0.0), down = std::max(b, 0.0);
+    return std::sqrt(along * along + down * down) + std::min(std::max(a, b), 0.0) < radius;
   };
   // Had this slope lain still behind the thing, would it show in the spread by now?
   const auto tested = [&](int x, int y, double gx, double gy) {
     return std::sqrt(std::max(0.0, gx * gx * cxx + 2 * gx * gy * cxy + gy * gy * cyy)) > 2 * spread(x, y) + 5;
   };
-  const auto weight = [&](int x, int y) {
-    const bool core = in_core(x, y);
+  const auto weigh = [&](int x, int y, bool core) {
     const int n = count(x, y);
     if (n < 4) return core && n > 0 ? 0.5 : 0.0;
     if (!core && corner_ > 0) return 0.0;  // the plate is known: it alone decides
     const double s = spread(x, y) / 7;
     return 1 / (1 + s * s * s * s);
   };
+  std::vector<double> weights(mean_.size());
+  std::vector<std::uint8_t> cores(mean_.size());
+  for (int y = 0; y < height_; ++y)
+    for (int x = 0; x < width_; ++x) {
+      const std::size_t k = static_cast<std::size_t>(y) * width_ + x;
+      cores[k] = in_core(x, y);
+      weights[k] = weigh(x, y, cores[k]);
+    }
+  const auto weight = [&](int x, int y) { return weights[static_cast<std::size_t>(y) * width_ + x]; };
   std::vector<std::pair<float, Deciding>> sloped;
   std::vector<Deciding> unsteady;
   for (int y = 1; y + 1 < height_; ++y)
@@ -132,13 +151,14 @@ void Model::choose() {
                        gx,
                        gy,
                        static_cast<float>(w)};
-      const float g = std::hypot(gx, gy);
-      if (w >= 0.3 && (in_core(x, y) || g > 2)) ++steady, sum += mean(x, y), sum2 += mean(x, y) * mean(x, y);
-      if (w >= 0.3 && least >= 0.3 && g > 2 && (in_core(x, y) || tested(x, y, gx, gy)))
+      const float g = std::sqrt(gx * gx + gy * gy);
+      const bool core = cores[static_cast<std::size_t>(y) * width_ + x];
+      if (w >= 0.3 && (core || g > 2)) ++steady, sum += mean(x, y), sum2 += mean(x, y) * mean(x, y);
+      if (w >= 0.3 && least >= 0.3 && g > 2 && (core || tested(x, y, gx, gy)))
         sloped.emplace_back(g, d);
-      else if (g > 2 && least >= 0.03 && in_core(x, y))
+      else if (g > 2 && least >= 0.03 && core)
         unsteady.push_back(d);
-      else if (w >= 0.3 && g <= 2 && (x + 3 * y) % 7 == 0 && in_core(x, y))
+      else if (w >= 0.3 && g <= 2 && (x + 3 * y) % 7 == 0 && core)
         flat.push_back({d.u, d.v, d.value, 0, 0, d.weight});
     }
   contrast_ = steady > 1 ? std::sqrt(std::max(0.0, sum2 / steady - (sum / steady) * (sum / steady))) : 0;
@@ -164,6 +184,14 @@ void Model::choose() {
   }
   const std::size_t step = std::max<std::size_t>(1, flat.size() / (most_deciding / 4));
   for (std::size_t i = 0; i < flat.size(); i += step) deciding_.push_back(flat[i]);
+  packed_.clear();
+  for (std::size_t i = 0; i < deciding_.size(); ++i) {
+    if (i % 4 == 0) packed_.emplace_back();
+    Packed& p = packed_.back();
+    const Deciding& d = deciding_[i];
+    p.u[i % 4] = d.u, p.v[i % 4] = d.v, p.value[i % 4] = d.value;
+    p.slope_x[i % 4] = d.slope_x, p.slope_y[i % 4] = d.slope_y, p.weight[i % 4] = d.weight;
+  }
   double out = 0;
   for (const Deciding& d : deciding_) out += d.u * d.u + d.v * d.v;
   spread_out_ = deciding_.empty() ? 1 : std::sqrt(out / static_cast<double>(deciding_.size()));
@@ -171,6 +199,29 @@ void Model::choose() {
   few_.clear();
   const std::size_t every = std::max<std::size_t>(1, deciding_.size() / few_deciding);
   for (std::size_t i = 0; i < deciding_.size(); i += every) few_.push_back(deciding_[i]);
+}
+
+// One more value of a pixel into its mean and spread.
+void Model::take(std::size_t k, float value) {
+  if (count_[k] < most_counted) ++count_[k];
+  const float before = value - mean_[k], share = shares[count_[k]];
+  mean_[k] += before * share;
+  square_[k] += before * (value - mean_[k]) - (count_[k] >= most_counted ? square_[k] * share : 0);
+}
+
+void Model::take_four(std::size_t k, Four value) {
+  Four mean, square, share, old;
+  std::memcpy(&mean, mean_.data() + k, sizeof mean), std::memcpy(&square, square_.data() + k, sizeof square);
+  for (int n = 0; n < 4; ++n) {
+    std::uint16_t& count = count_[k + static_cast<std::size_t>(n)];
+    if (count < most_counted) ++count;
+    share[n] = shares[count];
+    old[n] = count >= most_counted ? shares[count] : 0;
+  }
+  const Four before = value - mean;
+  mean += before * share;
+  square += before * (value - mean) - square * old;
+  std::memcpy(mean_.data() + k, &mean, sizeof mean), std::memcpy(square_.data() + k, &square, sizeof square);
 }
 
 void Model::learn(const Plane& plane, const Fit& fit) {
@@ -187,17 +238,18 @@ void Model::learn(const Plane& plane, const Fit& fit) {
               most_y = static_cast<float>(plane.height) - 1.0f;
   for (int y = 0; y < height_; ++y) {
     const float v = static_cast<float>(y + 0.5 - origin_y_);
-    for (int x = 0; x < width_; ++x) {
-      const float u = static_cast<float>(x + 0.5 - origin_x_);
-      const float px = static_cast<float>(p.x) + t.c * u - t.s * v,
-                  py = static_cast<float>(p.y) + t.s * u + t.c * v;
-      if (!(px >= 0.5f && py >= 0.5f && px < most_x && py < most_y)) continue;
+    const Four x0 = four(static_cast<float>(p.x) - t.s * v), y0 = four(static_cast<float>(p.y) + t.c * v);
+    for (int x = 0; x < width_; x += 4) {
+      const Four u = static_cast<float>(x + 0.5 - origin_x_) + in_order, px = x0 + t.c * u, py = y0 + t.s * u;
+      const FourInts seen = (px >= 0.5F) & (py >= 0.5F) & (px < most_x) & (py < most_y);
+      const Four value = sample(plane, seen ? px : four(0.5F), seen ? py : four(0.5F));
       const std::size_t k = static_cast<std::size_t>(y) * width_ + x;
-      const float value = sample(plane, px, py);
-      if (count_[k] < 200) ++count_[k];
-      const float n = count_[k], before = value - mean_[k];
-      mean_[k] += before / n;
-      square_[k] += before * (value - mean_[k]) - (n >= 200 ? square_[k] / n : 0);
+      if (x + 4 <= width_ && (seen[0] & seen[1] & seen[2] & seen[3])) {
+        take_four(k, value);
+        continue;
+      }
+      for (int n = 0; n < std::min(4, width_ - x); ++n)
+        if (seen[n]) take(k + static_cast<std::size_t>(n), value[n]);
     }
   }
   if (learnt_ >= chosen_at_ + std::max(2, chosen_at_ / 3)) choose();

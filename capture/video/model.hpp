@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "capture/video/four.hpp"
 #include "capture/video/frames.hpp"
 
 namespace paneproof::video {
@@ -86,8 +87,18 @@ class Model {
   struct Deciding {
     float u, v, value, slope_x, slope_y, weight;
   };
+  struct Packed {  // four of them; none: without weight
+    Four u{}, v{}, value{}, slope_x{}, slope_y{}, weight{};
+  };
+  struct Spot {  // one of few_ as it lies about a pose
+    float x, y, weight;
+    int at, value;  // at: pixels from the place's own
+  };
   void choose();
-  double misfit_at(const Plane& plane, double x, double y, double limit, const Pose& pose) const;
+  void take(std::size_t k, float value);
+  void take_four(std::size_t k, Four value);
+  double misfit_at(const Plane& plane, const std::vector<Spot>& spots, float x, float y, int at,
+                   double limit) const;
 
   int width_, height_, learnt_ = 1, chosen_at_ = 0;
   double origin_x_, origin_y_;
@@ -96,6 +107,7 @@ class Model {
   std::vector<float> mean_, square_;
   std::vector<std::uint16_t> count_;
   std::vector<Deciding> deciding_, few_;
+  std::vector<Packed> packed_;
   bool sized_ = true, firm_ = false;
   struct {
     double n = 0, x = 0, y = 0, xx = 0, xy = 0, yy = 0;
