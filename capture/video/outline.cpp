@@ -1,6 +1,7 @@
 #include "capture/video/outline.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <utility>
 
@@ -20,7 +21,23 @@ Maps::Maps(const Model& model) : width(model.width()), height(model.height()) {
       change[k] = std::max(0.0f, spread[k] - 0.35f * std::max(std::abs(mean[k + 1] - mean[k - 1]),
                                                               std::abs(mean[k + width] - mean[k - width])));
     }
+  beside.reserve(mean.size());
+  for (std::size_t k = 0; k < mean.size(); ++k) beside.push_back(Four{mean[k], spread[k], change[k], 0});
   part(model.core());
+}
+
+std::pair<double, double> way_out(int k, int parts) {
+  constexpr int most = 8;
+  static const auto ways = [] {
+    std::array<std::array<std::pair<double, double>, most>, most + 1> of{};
+    for (int n = 1; n <= most; ++n)
+      for (int i = 0; i < n; ++i) {
+        const double a = 1.5707963 * (i + 0.5) / n;
+        of[static_cast<std::size_t>(n)][static_cast<std::size_t>(i)] = {std::cos(a), std::sin(a)};
+      }
+    return of;
+  }();
+  return ways[static_cast<std::size_t>(parts)][static_cast<std::size_t>(k)];
 }
 
 void Maps::part(const Box& core) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "capture/video/model.hpp"
@@ -17,6 +18,7 @@ struct Maps {
   std::vector<float> mean, spread;
   std::vector<float> change;  // spread beyond what a third of a px of unrest makes at the edges of a drawing
   std::vector<std::uint8_t> seen;
+  std::vector<Four> beside;  // mean, spread and change side by side
   // What has less spread than this is the thing, where its surroundings changed at all; 0 where they did not.
   float steady = 0;
   explicit Maps(const Model& model);
@@ -30,6 +32,15 @@ struct Outline {
   double corner;                    // radius over the shorter side
 };
 
+// Cosine and sine of the middle of the kth of so many parts of a quarter turn.
+std::pair<double, double> way_out(int k, int parts);
+
+// How many places go_round asks.
+inline int places_round(const Outline& o, int along, int arc, double least_side) {
+  const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h);
+  return along * 2 * ((w / 2 - r > least_side) + (h / 2 - r > least_side)) + 4 * arc;
+}
+
 // Calls ask(x, y, nx, ny) at places all round an outline, with the way outward: so many along each side that
 // is long enough, so many on each corner's arc.
 template <class Ask>
@@ -42,7 +53,7 @@ void go_round(const Outline& o, int along, int arc, double least_side, Ask ask) 
     if (sy > least_side) ask(o.left, cy + f * sy, -1, 0), ask(o.right, cy + f * sy, 1, 0);
   }
   for (int k = 0; k < arc; ++k) {
-    const double a = 1.5707963 * (k + 0.5) / arc, c = std::cos(a), s = std::sin(a);
+    const auto [c, s] = way_out(k, arc);
     for (const int i : {-1, 1})
       for (const int j : {-1, 1}) ask(cx + i * (sx + r * c), cy + j * (sy + r * s), i * c, j * s);
   }
@@ -59,11 +70,11 @@ inline At at(const Maps& maps, double x, double y) {
   if (!(x >= 0 && y >= 0 && x < maps.width - 1 && y < maps.height - 1)) return {};
   const int i = static_cast<int>(x), j = static_cast<int>(y);
   const float a = static_cast<float>(x - i), b = static_cast<float>(y - j);
-  const std::size_t k = static_cast<std::size_t>(j) * maps.width + i, below = k + maps.width;
-  const auto mix = [&](const std::vector<float>& m) {
-    return (1 - b) * ((1 - a) * m[k] + a * m[k + 1]) + b * ((1 - a) * m[below] + a * m[below + 1]);
-  };
-  return {mix(maps.mean), mix(maps.spread), mix(maps.change), maps.seen[k] && maps.seen[below + 1]};
+  const std::size_t k = static_cast<std::size_t>(j) * maps.width + i;
+  const Four *p = maps.beside.data() + k, *q = p + maps.width;
+  const Four mixed = (1 - b) * ((1 - a) * p[0] + a * p[1]) + b * ((1 - a) * q[0] + a * q[1]);
+  return {mixed[0], mixed[1], mixed[2],
+          maps.seen[k] && maps.seen[k + static_cast<std::size_t>(maps.width) + 1]};
 }
 
 // The outline of the steady part about the middle of the core, where its surroundings changed. A badge or a

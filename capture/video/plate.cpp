@@ -13,35 +13,50 @@ namespace {
 // How well a closed line separates one thing from what is about it: 0 to about 1. Most of the line must lie
 // on an edge, in look or in steadiness; how strong the edge is counts less, so that a drawing on the plate
 // with strong edges does not win over the plate's own faint ones.
-double separates(const Maps& maps, const Outline& o, double half, double* proved = nullptr) {
+// Given up, and 0, once it is plain that it comes to no more than `least`.
+double separates(const Maps& maps, const Outline& o, double half, double least, double* proved = nullptr) {
   const double r = o.corner * std::min(o.right - o.left, o.bottom - o.top);
-  double with = 0, strength = 0, asked = 0, total = 0, goes_on = 0;
+  constexpr int along = 12;
+  constexpr double least_side = 0.5;
+  const int arc = r > 2 ? 7 : 2;
+  const double total = places_round(o, along, arc, least_side);
+  double with = 0, strength = 0, asked = 0, left = total, goes_on = 0;
+  bool hopeless = false;
   const auto ask = [&](double x, double y, double nx, double ny) {
-    ++total;
-    const At in = at(maps, x - half * nx, y - half * ny), out = at(maps, x + half * nx, y + half * ny),
-             deep = at(maps, x - 3 * nx, y - 3 * ny);
-    if (!in.seen || !out.seen) return;
+    if (hopeless) return;
+    --left;
+    const At in = at(maps, x - half * nx, y - half * ny), out = at(maps, x + half * nx, y + half * ny);
+    if (!in.seen || !out.seen) {
+      hopeless = asked + left < 0.7 * total;  // what was never seen does not count for it
+      return;
+    }
+    const At deep = at(maps, x - 3 * nx, y - 3 * ny);
     ++asked;
     // What lies inside is steady.
     const double e = std::abs(out.mean - in.mean) + std::max(0.0f, out.spread - in.spread) -
                      std::max(0.0f, deep.spread - 4);
     strength += std::clamp(e, 0.0, 25.0) / 25;
     with += std::clamp((e - 1) / 3, 0.0, 1.0);
+    const double most = (with + left) / total, strongest = (strength + left) / total;
+    hopeless = most * most + 0.35 * strongest < least;
+    if (!proved) return;
     // As steady further out as the thing is: the line runs within it.
     const At far = at(maps, x + 3.5 * nx, y + 3.5 * ny), farther = at(maps, x + 6 * nx, y + 6 * ny);
     goes_on += far.seen && farther.seen && std::max(far.change, farther.change) < maps.steady;
   };
-  go_round(o, 12, r > 2 ? 7 : 2, 0.5, ask);
-  if (asked < 0.7 * total) return 0;
-  with /= total, strength /= total;  // what was never seen does not count for it
+  go_round(o, along, arc, least_side, ask);
+  if (hopeless || asked < 0.7 * total) return 0;
+  with /= total, strength /= total;
   if (proved) *proved = maps.steady > 0 ? 1 - goes_on / total : 0;
   return with * with + 0.35 * strength;
 }
 
-double value_of(const Maps& maps, const Outline& o, double half, double size_before) {
+// 0 where it is no more than `least`.
+double value_of(const Maps& maps, const Outline& o, double half, double size_before, double least = 0) {
   const double w = o.right - o.left, h = o.bottom - o.top;
   if (w < 8 || h < 8) return 0.0;
-  return separates(maps, o, half) * std::sqrt(std::sqrt(std::min(1.6, std::sqrt(w * h) / size_before)));
+  const double by = std::sqrt(std::sqrt(std::min(1.6, std::sqrt(w * h) / size_before)));
+  return separates(maps, o, half, 0.999 * least / by) * by;
 }
 
 // Moves sides, all of it, its size and its corners by `step` px as long as that betters it.
@@ -60,7 +75,7 @@ double climb(const Maps& maps, Outline& o, double size_before, double step) {
         if (k == 3 || k == 5) a.bottom += d;
         if (k == 6) a.right -= d, a.bottom -= d;
         if (k == 7) a.corner = std::clamp(o.corner + (d > 0 ? 0.05 : -0.05), 0.0, 0.5);
-        const double v = value_of(maps, a, half, size_before);
+        const double v = value_of(maps, a, half, size_before, most);
         if (v > most + 1e-9) most = v, next = a;
       }
     if (most <= best + 1e-9) break;
@@ -166,7 +181,7 @@ Plate find_plate(const Model& model, bool thoroughly) {
   std::vector<double> proofs;
   for (const Start& f : finished) {
     double proof = 0;
-    separates(maps, f.outline, 0.8, &proof);
+    separates(maps, f.outline, 0.8, 0, &proof);
     proofs.push_back(proof);
     if (f.value > 0.75 * most) most_proved = std::max(most_proved, proof);
   }
