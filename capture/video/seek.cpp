@@ -29,6 +29,23 @@ int difference(const Plane& a, int ax, int ay, const Plane& b, int bx, int by) {
 #endif
 }
 
+// The same, or anything from `limit` on when it is not less.
+int difference(const Plane& a, int ax, int ay, const Plane& b, int bx, int by, int limit) {
+#ifdef __SSE2__
+  const std::uint8_t *p = a.row(ay) + ax, *q = b.row(by) + bx;
+  __m128i sum = _mm_setzero_si128();
+  for (int y = 0; y < square; y += 2) {
+    for (int k = 0; k < 2; ++k, p += a.width, q += b.width)
+      sum = _mm_add_epi64(sum, _mm_sad_epu8(_mm_loadl_epi64(reinterpret_cast<const __m128i*>(p)),
+                                            _mm_loadl_epi64(reinterpret_cast<const __m128i*>(q))));
+    if (_mm_cvtsi128_si32(sum) >= limit) return limit;
+  }
+  return _mm_cvtsi128_si32(sum);
+#else
+  return std::min(limit, difference(a, ax, ay, b, bx, by));
+#endif
+}
+
 struct Square {
   int x = 0, y = 0, dx = 0, dy = 0, group = -1;
   bool moved = false;
@@ -52,15 +69,16 @@ bool find(const Plane& earlier, const Plane& later, int reach, Square& s) {
   if (still < square * square * 2) return false;
   const int own = distinct(earlier, s);
   if (own < square * square * 2) return false;
-  int least = still;
+  // What is no nearer than this is no find.
+  int least = std::min(still, std::min((still * 2 + 4) / 5, (own + 1) / 2));
   for (int dy = -reach; dy <= reach; ++dy)
     for (int dx = -reach; dx <= reach; ++dx) {
       const int x = s.x + dx, y = s.y + dy;
       if (x < 0 || y < 0 || x + square > later.width || y + square > later.height) continue;
-      const int d = difference(earlier, s.x, s.y, later, x, y);
+      const int d = difference(earlier, s.x, s.y, later, x, y, least);
       if (d < least) least = d, s.dx = dx, s.dy = dy;
     }
-  return (s.dx || s.dy) && least * 5 < still * 2 && least * 2 < own;
+  return s.dx || s.dy;
 }
 
 Mover joined(const Mover& a, const Mover& b) {
