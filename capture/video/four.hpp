@@ -32,6 +32,9 @@ inline Four root(Four f) {
 }
 inline float sum(Four f) { return (f[0] + f[1]) + (f[2] + f[3]); }
 
+// Two pixels side by side, the left one in the lower eight bits.
+inline std::int32_t pair(const std::uint8_t* p) { return p[0] | p[1] << 8; }
+
 // Of a picture between its pixel centres, as sample() is; all places inside, as it asks.
 inline Four sample(const Plane& plane, Four x, Four y) {
   x -= 0.5F, y -= 0.5F;
@@ -39,12 +42,13 @@ inline Four sample(const Plane& plane, Four x, Four y) {
   const Four a = x - __builtin_convertvector(i, Four), b = y - __builtin_convertvector(j, Four);
   const FourInts at = j * plane.width + i;
   const std::uint8_t *p = plane.luma.data(), *q = p + plane.width;
-  const FourInts k00{p[at[0]], p[at[1]], p[at[2]], p[at[3]]},
-      k01{p[at[0] + 1], p[at[1] + 1], p[at[2] + 1], p[at[3] + 1]},
-      k10{q[at[0]], q[at[1]], q[at[2]], q[at[3]]},
-      k11{q[at[0] + 1], q[at[1] + 1], q[at[2] + 1], q[at[3] + 1]};
-  const Four top = __builtin_convertvector(k00, Four) + a * __builtin_convertvector(k01 - k00, Four),
-             low = __builtin_convertvector(k10, Four) + a * __builtin_convertvector(k11 - k10, Four);
+  const FourInts upper{pair(p + at[0]), pair(p + at[1]), pair(p + at[2]), pair(p + at[3])},
+      lower{pair(q + at[0]), pair(q + at[1]), pair(q + at[2]), pair(q + at[3])};
+  const auto between = [&](FourInts two) {
+    const FourInts left = two & 255, right = two >> 8;
+    return __builtin_convertvector(left, Four) + a * __builtin_convertvector(right - left, Four);
+  };
+  const Four top = between(upper), low = between(lower);
   return top + b * (low - top);
 }
 

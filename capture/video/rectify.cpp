@@ -4,6 +4,8 @@
 #include <cmath>
 #include <cstdio>
 
+#include "capture/video/four.hpp"
+
 namespace paneproof::video {
 namespace {
 
@@ -108,21 +110,20 @@ void Rectify::apply(const Plane& in, Plane& out) {
   const auto h = homography(corners_, width_, height_);
   if (!h) return;
   const auto& m = *h;
+  const float most_x = static_cast<float>(in.width - 1) + 0.5F,
+              most_y = static_cast<float>(in.height - 1) + 0.5F;
   for (int y = 0; y < height_; ++y) {
     std::uint8_t* row = out.row(y);
-    for (int x = 0; x < width_; ++x) {
-      const double u = x + 0.5, v = y + 0.5, w = 1 / (m[6] * u + m[7] * v + m[8]);
-      const float px = static_cast<float>((m[0] * u + m[1] * v + m[2]) * w - 0.5),
-                  py = static_cast<float>((m[3] * u + m[4] * v + m[5]) * w - 0.5);
-      if (!(px >= 0 && py >= 0 && px < static_cast<float>(in.width - 1) &&
-            py < static_cast<float>(in.height - 1)))
-        continue;
-      const int i = static_cast<int>(px), j = static_cast<int>(py);
-      const float a = px - static_cast<float>(i), b = py - static_cast<float>(j);
-      const std::uint8_t *p = in.row(j) + i, *q = p + in.width;
-      const float top = static_cast<float>(p[0]) + a * static_cast<float>(p[1] - p[0]),
-                  low = static_cast<float>(q[0]) + a * static_cast<float>(q[1] - q[0]);
-      row[x] = static_cast<std::uint8_t>(top + b * (low - top) + 0.5f);
+    const double v = y + 0.5;
+    const Four x0 = four(static_cast<float>(m[1] * v + m[2])), y0 = four(static_cast<float>(m[4] * v + m[5])),
+               w0 = four(static_cast<float>(m[7] * v + m[8]));
+    for (int x = 0; x < width_; x += 4) {
+      const Four u = static_cast<float>(x + 0.5) + in_order, w = 1 / (w0 + static_cast<float>(m[6]) * u),
+                 px = (x0 + static_cast<float>(m[0]) * u) * w, py = (y0 + static_cast<float>(m[3]) * u) * w;
+      const FourInts seen = (px >= 0.5F) & (py >= 0.5F) & (px < most_x) & (py < most_y);
+      const Four value = sample(in, seen ? px : four(0.5F), seen ? py : four(0.5F)) + 0.5F;
+      const FourInts level = seen & __builtin_convertvector(value, FourInts);
+      for (int k = 0; k < std::min(4, width_ - x); ++k) row[x + k] = static_cast<std::uint8_t>(level[k]);
     }
   }
 }
