@@ -24,7 +24,7 @@ namespace paneproof::video {
 namespace {
 
 constexpr rlim_t most_memory = rlim_t{3} << 30, most_cpu_s = 3600;
-constexpr int work_width = 250;  // px: enough for a hundredth of a percent of the width, and quick
+constexpr int work_width = 240;  // px: enough for a hundredth of a percent of the width, and quick
 
 void bound(int resource, rlim_t most) {
   const rlimit limit{most, most};

@@ -84,7 +84,7 @@ struct Filmed {
 };
 
 Sum score(const std::string& clip, const std::string& truth, bool verbose, const Filmed& filmed) {
-  video::Frames frames(clip, {}, filmed.corners ? 500 : 250);
+  video::Frames frames(clip, {}, filmed.corners ? 480 : 240);
   std::optional<video::Rectify> upright;
   if (filmed.corners) upright.emplace(*filmed.corners, frames.facts().shrink);
   video::FollowOptions options;
