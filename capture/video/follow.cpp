@@ -131,15 +131,17 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
   if (path_.first_held < 0) path_.first_held = s[track.grab].frame;
   path_.last_held = std::max(path_.last_held, s[last].frame);
+  // Filmed, and where it lay was not seen: a part of the hand may be what was followed.
+  const bool unknown = options_.filmed && !track.slot;
+  const auto [off_x, off_y] = track.slot ? middle_from(s, track.grab, *track.slot) : std::pair{0.0, 0.0};
   Row row;
-  for (std::size_t i = track.grab; i <= last; ++i) {
+  for (std::size_t i = track.grab; i <= last && !unknown; ++i) {
     if (!s[i].known) continue;
     const Pose& p = s[i].pose;
     const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
     row = {s[i].t_us, contacts_, shrink_ * (p.x + c * plate.x - n * plate.y),
            shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
-    if (track.off_x != 0 || track.off_y != 0)
-      row.x = shrink_ * (p.x + track.off_x), row.y = shrink_ * (p.y + track.off_y);
+    if (track.slot) row.x = shrink_ * (p.x + off_x), row.y = shrink_ * (p.y + off_y);
     path_.rows.push_back(row);
     ++path_.followed_frames;
     // Without a plate: as large as what was seen to move.
@@ -149,7 +151,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
     path_.largest_height =
         std::max(path_.largest_height, shrink_ * p.scale * (plated ? plate.height : 2 * track.half_height));
   }
-  path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
+  if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
   closed_frame_ = s[last].frame;
   if (plate.width > 0 && (!track.wide || plate.sure > 0.8)) {
     if (track.wide)

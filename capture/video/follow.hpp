@@ -36,6 +36,11 @@ inline double far(const Pose& a, const Pose& b) { return std::hypot(a.x - b.x, a
 // Where it will be at t_us, from the last known of these samples (or was, when they run back in time).
 Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us);
 
+// From what is followed to the middle of the thing, px, by where it was followed while the thing still lay in
+// its slot: the middle of these places, for a hand settles while it takes hold.
+std::pair<double, double> middle_from(const std::vector<Sample>& samples, std::size_t grab,
+                                      const Plate& slot);
+
 struct Track {
   std::unique_ptr<Model> model;
   std::vector<Sample> samples;  // one a frame, without holes
@@ -52,9 +57,10 @@ struct Track {
   double half_width = 0, half_height = 0;
   double reach = 0, away = 0;  // px: farthest from its start, and now
   std::optional<Plate> lying;  // as it was seen before the lift, px of the picture
-  // Filmed: from what is followed (a part of the thing, with the finger on it) to the thing's own middle, px.
+  // Filmed: what is followed is a part of the thing, with the finger on it. Where it lay tells how far the
+  // thing's own middle is from that.
   bool slot_asked = false;
-  double off_x = 0, off_y = 0;
+  std::optional<Plate> slot;  // where it lay, px of the picture
 };
 
 struct FollowOptions {
@@ -91,6 +97,7 @@ class Follow {
   void recentre(Track& track, const Plate& plate);
   void take_hint();
   void ask_slot(Track& track);
+  bool lies_yet(const Track& track, const std::vector<const Plane*>& before, const Plate& slot) const;
   void see_lying(Track& track);
   void judge_candidates();
   void judge_held(bool at_end);

@@ -88,7 +88,24 @@ std::optional<Plate> plate_of(Mask mask, double width) {
   return plate;
 }
 
+// Does the plate look in one picture as in another?
+bool same_there(const Plane& a, const Plane& b, const Plate& plate) {
+  int all = 0, same = 0;
+  for (int y = std::max(0, static_cast<int>(plate.y - plate.height / 2));
+       y < std::min<int>(a.height, static_cast<int>(plate.y + plate.height / 2)); ++y)
+    for (int x = std::max(0, static_cast<int>(plate.x - plate.width / 2));
+         x < std::min<int>(a.width, static_cast<int>(plate.x + plate.width / 2)); ++x)
+      ++all, same += std::abs(a.row(y)[x] - b.row(y)[x]) <= differs;
+  return all > 0 && same * 20 > all * 19;  // but for grain
+}
+
 }  // namespace
+
+bool lies_as_before(const Plane& now, const std::vector<const Plane*>& before, const Plate& slot) {
+  const auto same =
+      std::count_if(before.begin(), before.end(), [&](const Plane* b) { return same_there(now, *b, slot); });
+  return 2 * static_cast<std::size_t>(same) > before.size();
+}
 
 std::optional<Plate> left_slot(const std::vector<const Plane*>& before,
                                const std::vector<const Plane*>& after, double x, double y, double reach) {
@@ -180,8 +197,33 @@ void Follow::ask_slot(Track& track) {
   const double width = kept_.back().plane.width;
   auto slot = lying(before, lift.pose.x, lift.pose.y);
   if (!slot) slot = left_slot(before, after, lift.pose.x, lift.pose.y, 0.2 * width);
-  if (!slot || std::hypot(slot->x - lift.pose.x, slot->y - lift.pose.y) > 0.12 * width) return;
-  track.off_x = slot->x - lift.pose.x, track.off_y = slot->y - lift.pose.y;
+  if (slot && lies_yet(track, before, *slot)) return;
+  if (slot && std::hypot(slot->x - lift.pose.x, slot->y - lift.pose.y) <= 0.12 * width) track.slot = slot;
+}
+
+// Is a thing seen where it lay, as it was, while what is followed is elsewhere? Then it is not what is
+// dragged.
+bool Follow::lies_yet(const Track& track, const std::vector<const Plane*>& before, const Plate& slot) const {
+  const Sample& lift = track.samples[track.grab];
+  return std::any_of(track.samples.begin(), track.samples.end(), [&](const Sample& s) {
+    if (!s.known || s.t_us < lift.t_us || far(s.pose, lift.pose) < std::max(slot.width, slot.height))
+      return false;
+    const Kept* kept = kept_at(s.frame);
+    return kept && lies_as_before(kept->plane, before, slot);
+  });
+}
+
+std::pair<double, double> middle_from(const std::vector<Sample>& samples, std::size_t grab,
+                                      const Plate& slot) {
+  constexpr double still = 2.5;  // px
+  std::vector<double> xs, ys;
+  for (std::size_t i = grab; i < samples.size() && far(samples[i].pose, samples[grab].pose) < still; ++i)
+    if (samples[i].known) xs.push_back(samples[i].pose.x), ys.push_back(samples[i].pose.y);
+  if (xs.empty()) xs.push_back(samples[grab].pose.x), ys.push_back(samples[grab].pose.y);
+  const auto half = static_cast<std::ptrdiff_t>(xs.size() / 2);
+  std::nth_element(xs.begin(), xs.begin() + half, xs.end());
+  std::nth_element(ys.begin(), ys.begin() + half, ys.end());
+  return {slot.x - xs[xs.size() / 2], slot.y - ys[ys.size() / 2]};
 }
 
 }  // namespace paneproof::video

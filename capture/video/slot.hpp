@@ -16,4 +16,7 @@ namespace paneproof::video {
 std::optional<Plate> left_slot(const std::vector<const Plane*>& before,
                                const std::vector<const Plane*>& after, double x, double y, double reach);
 
+// Does it look there now as in most of the pictures before, but for grain?
+bool lies_as_before(const Plane& now, const std::vector<const Plane*>& before, const Plate& slot);
+
 }  // namespace paneproof::video
