@@ -136,6 +136,11 @@ void follow_file(const char* path, FollowOptions options, ShowOptions shown,
            "check that it plays, or record anew");
   if (found.frames == 1)
     refuse("expected a recording, but it is one still picture", "record the screen while dragging");
+  if (found.rows.empty() && found.held_frames > 0 && options.filmed)
+    refuse(
+        "expected a film that shows where the dragged thing lay, but a hand covers it, and its middle is not "
+        "known",
+        "begin to film before the hand comes, from where it covers less");
   if (found.rows.empty())
     refuse(
         "expected a drag: one thing that moves on its own for half a second or longer, over a sixteenth of "
