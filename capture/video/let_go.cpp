@@ -8,7 +8,9 @@ namespace {
 
 constexpr std::int64_t rest_us = 250'000;  // at rest this long before it is let go: meant
 constexpr double still_px = 0.8;
-constexpr std::int64_t soft_us = 70'000;  // a glide may go on this long before it can be seen
+constexpr std::int64_t slowing_us = 400'000;  // within which a hand comes to rest ...
+constexpr double slowed = 0.2;                // ... and has almost, at this share of its speed
+constexpr std::int64_t soft_us = 70'000;      // a glide may go on this long before it can be seen
 
 double median(std::vector<double> v) {
   std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
@@ -103,7 +105,18 @@ LetGo::Kind kind_at(const std::vector<Sample>& s, std::size_t last, std::size_t 
 }  // namespace
 
 LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width) {
-  return kind_at(samples, samples.size() - 1, 0, width);
+  const std::size_t last = samples.size() - 1;
+  const LetGo::Kind kind = kind_at(samples, last, 0, width);
+  if (kind != LetGo::Kind::drop) return kind;
+  // A hand slows down before it is lifted; a contact that is lost knows nothing of the hand.
+  double fastest = 0;
+  for (std::size_t i = last; i > 0 && samples[last].t_us - samples[i].t_us < slowing_us; --i) {
+    if (!samples[i].known) break;
+    std::size_t a = i;
+    while (a > 0 && samples[i].t_us - samples[a].t_us < 60'000) --a;
+    if (samples[a].known) fastest = std::max(fastest, speed_before(samples, i, 0));
+  }
+  return speed_before(samples, last, 0) < slowed * fastest ? LetGo::Kind::doubt : kind;
 }
 
 std::optional<Judged> judge_let_go(const Track& track, double width, bool surely) {

@@ -76,3 +76,17 @@ TEST_CASE("a lift that was seen late does not hide the let-go") {
     CHECK(judged->rest_scale == Approx(1).margin(0.005));
   }
 }
+
+TEST_CASE("a contact that ends as its hand comes to rest is in doubt") {
+  for (const double stop_s : {0.6, 0.9}) {  // when it would have come to rest; it ends at 0.58 s
+    INFO("at rest at " << stop_s);
+    std::vector<Sample> way;
+    for (int i = 0; i * 16'667 < 580'000; ++i) {
+      Sample s;
+      s.frame = i, s.t_us = i * 16'667, s.known = true;
+      s.pose.x = 30 + 600 * soft(static_cast<double>(s.t_us) * 1e-6 / stop_s);
+      way.push_back(s);
+    }
+    CHECK(kind_of_end(way, width) == (stop_s == 0.6 ? LetGo::Kind::doubt : LetGo::Kind::drop));
+  }
+}
