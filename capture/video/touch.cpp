@@ -7,6 +7,11 @@
 #include "capture/video/let_go.hpp"
 
 namespace paneproof::video {
+namespace {
+
+bool same_size(double a, double b) { return std::abs(a - b) < 0.15 * b + 1; }
+
+}  // namespace
 
 std::int64_t Touches::Contact::known() const {
   return std::count_if(way.begin(), way.end(), [](const At& at) { return at.known; });
@@ -36,6 +41,8 @@ void Touches::end(Contact&& contact, bool went, const Plane* plane) {
     reach = std::max(reach, std::hypot(at.x - contact.way.front().x, at.y - contact.way.front().y));
   if (reach < 0.05 * width_ && !contact.cross) return;
   if (!contact.cross && contact.round < 0.6 * static_cast<double>(contact.known())) return;
+  // What was taken for a mark before the look of marks was known, and is of another size, is none.
+  if (!contact.cross && look_.ready() && !same_size(contact.size, look_.size())) return;
   if (contact.went || !went) closed_.push_back(std::move(contact));
 }
 
@@ -44,7 +51,7 @@ void Touches::keep_one_kind() {
   double most = 0, size = 0;
   bool cross = false;
   const auto alike = [](const Contact& a, bool b_cross, double b_size) {
-    return a.cross == b_cross && std::abs(a.size - b_size) < 0.15 * b_size + 1;
+    return a.cross == b_cross && same_size(a.size, b_size);
   };
   for (const Contact& a : closed_) {
     double sum = 0;
@@ -95,6 +102,18 @@ void Touches::compare(std::int64_t dragged) {
   open_.clear(), closed_.clear(), old_.clear();
 }
 
+// What was taken for marks moved a little and has lain still since, as what makes room does.
+bool Touches::mostly_at_rest() const {
+  std::size_t moving = 0, all = 0;
+  for (const Contact& c : closed_)
+    for (std::size_t i = 0, before = 0; i < c.way.size(); ++i) {
+      while (c.way[i].t_us - c.way[before].t_us > rests_us) ++before;
+      ++all;
+      moving += std::hypot(c.way[i].x - c.way[before].x, c.way[i].y - c.way[before].y) > 1;
+    }
+  return 4 * moving < all;
+}
+
 // Is what was dragged, most of the time, where a mark is?
 bool Touches::is_marks(const Path& path) const {
   std::size_t with = 0;
@@ -114,14 +133,15 @@ bool Touches::finish(Path& path) {
   keep_one_kind();
   std::int64_t touched = 0;
   for (const Contact& contact : closed_) touched += contact.known();
-  if (static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
-  if (doubtful_ && 2 * path.followed_frames > touched) return false;
+  const bool same = is_marks(path);
+  if (!same && static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
+  if (doubtful_ && (2 * path.followed_frames > touched || mostly_at_rest())) return false;
   // What went to a slot and shrank there, twice, was dragged, unless it is a mark itself: then what was taken
   // for marks elsewhere are other icons.
   const auto to_slots = std::count_if(path.endings.begin(), path.endings.end(), [](const Ended& end) {
     return end.kind == LetGo::Kind::drop || end.kind == LetGo::Kind::release;
   });
-  if (to_slots >= 2 && touched > 2 * path.followed_frames && !is_marks(path)) return false;
+  if (to_slots >= 2 && touched > 2 * path.followed_frames && !same) return false;
   if (std::none_of(closed_.begin(), closed_.end(), [](const Contact& c) { return c.went; })) return false;
   std::sort(closed_.begin(), closed_.end(),
             [](const Contact& a, const Contact& b) { return a.way.front().frame < b.way.front().frame; });
@@ -142,7 +162,9 @@ bool Touches::finish(Path& path) {
       if (at.known) path.rows.push_back({at.t_us, number, shrink_ * at.x, shrink_ * at.y, shrink_ * 0.15});
     }
     path.last_held = std::max(path.last_held, contact.way.back().frame);
-    const LetGo::Kind kind = contact.went ? kind_of_end(samples, width_) : LetGo::Kind::end;
+    const LetGo::Kind kind = contact.lost   ? LetGo::Kind::lost
+                             : contact.went ? kind_of_end(samples, width_)
+                                            : LetGo::Kind::end;
     path.endings.push_back({kind, number, contact.way.back().t_us, shrink_ * contact.way.back().x,
                             shrink_ * contact.way.back().y});
   }

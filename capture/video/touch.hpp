@@ -31,6 +31,8 @@ class Touches {
  private:
   static constexpr int step = 2;                             // px to one of the coarse grid
   static constexpr int most_missed = 3;                      // pictures without it, and it is gone
+  static constexpr std::int64_t unseen_us = 600'000;         // unless it may have gone on unseen, so long
+  static constexpr std::int64_t rests_us = 120'000;          // at rest: less than a px in this time
   static constexpr int telling = 10;                         // levels from the ground
   static constexpr double smallest = 0.025, largest = 0.18;  // of the picture's width
   struct Spot {  // what differs from the ground, joined: px of the plane
@@ -51,6 +53,9 @@ class Touches {
     bool went = false;    // into nothing
     bool came = true;     // from nothing
     bool hidden = false;  // as light as its ground, where it should be now
+    bool unseen = false;  // missed, and it was hidden since: it may have gone on
+    bool lost = false;    // ended so
+    bool weak = false;    // a cross: one of its lines hardly stands out
     int round = 0;        // pictures in which a round spot of its size was there
     double reach = 0;     // px from where it came
     TouchLook look;
@@ -61,14 +66,18 @@ class Touches {
   std::vector<Spot> spots(const Plane& plane);
   bool centre(const Plane& plane, double size, double& x, double& y, double least) const;
   bool fresh(const Spot& spot) const;
+  bool moved_here(const Plane& plane, const Spot& spot, const std::vector<Spot>& found) const;
   void follow_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame, std::int64_t t_us);
   void expect(const Contact& contact, std::int64_t t_us, double& x, double& y) const;
   bool find_look(const Plane& plane, Contact& contact, double& x, double& y);
   bool find_spot(const Plane& plane, Contact& contact, std::vector<Spot>& found, double& x, double& y);
+  bool nearer_to_other(std::size_t number, const At& found) const;
   void explain(double x, double y);
   bool alone(const Plane& plane, const Contact& contact, double x, double y) const;
   void keep_wide(const std::vector<Spot>& found, std::int64_t t_us);
   bool in_wide(double x, double y) const;
+  bool may_hide(const Plane& plane, const Contact& contact, double x, double y) const;
+  bool gone_on(std::size_t number);
   void start_alike(const Plane& plane, std::int64_t frame, std::int64_t t_us);
   void trace_back(Contact& contact);
   bool start(const Plane& plane, double x, double y, double size, std::int64_t frame, std::int64_t t_us);
@@ -76,6 +85,7 @@ class Touches {
   void follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us);
   bool restored(const Plane& plane, const At& place, double size) const;
   void keep_one_kind();
+  bool mostly_at_rest() const;
   bool is_marks(const Path& path) const;
   bool hidden(const Contact& contact, double x, double y) const;
   void end(Contact&& contact, bool went, const Plane* plane);

@@ -15,14 +15,68 @@ bool Touches::find_look(const Plane& plane, Contact& contact, double& x, double&
     const TouchLook::Match farther = look_.find(plane, ground_, unrest_, fx, fy, 0.2 * width_);
     if (farther.share() > 0.6 && farther.visible()) match = farther, x = fx, y = fy;
   }
+  // One that was missed comes again where the ground is known about it, or not for certain.
+  const double most_about = contact.missed > most_missed ? 0.4 : 0.65;
   const bool known =
-      match.visible() && match.share() > 0.4 && look_.differs_about(plane, ground_, x, y) < 0.65;
+      match.visible() && match.share() > 0.4 && look_.differs_about(plane, ground_, x, y) < most_about;
   if (!known) x = ex, y = ey;
-  contact.hidden = in_wide(ex, ey) || !look_.at(plane, ground_, unrest_, ex, ey).visible() ||
-                   look_.differs_about(plane, ground_, ex, ey) > 0.65;  // another ground than was known
+  contact.hidden = !known && may_hide(plane, contact, ex, ey);
   if (known && match.share() > 0.7 && frames_ % 3 == 0) look_.learn(plane, ground_, x, y);
   contact.round += known;
   return known;
+}
+
+// Might a mark be about (x, y), where it should be, and not be seen? By how far it may have gone since: the
+// ground there may be as light as the mark, or not be known.
+bool Touches::may_hide(const Plane& plane, const Contact& contact, double x, double y) const {
+  if (in_wide(x, y) || look_.differs_about(plane, ground_, x, y) > 0.65) return true;
+  const auto seen =
+      std::find_if(contact.way.rbegin(), contact.way.rend(), [](const At& a) { return a.known; });
+  const double gone = seen == contact.way.rend() ? 0 : std::hypot(x - seen->x, y - seen->y);
+  const double reach = 0.5 * look_.size() + 0.4 * gone;
+  int hidden = 0;
+  for (const auto& [u, v] :
+       {std::pair{0, 0}, {1, 0}, {-1, 0}, {0, 1}, {0, -1}, {1, 1}, {-1, -1}, {1, -1}, {-1, 1}}) {
+    const double px = x + reach * u, py = y + reach * v;
+    const bool out = px < 0 || py < 0 || px > width_ || py > height_;
+    if (out || look_.surely_seen(plane, ground_, px, py)) continue;
+    if (u == 0 && v == 0) return true;
+    ++hidden;
+  }
+  return hidden >= 3;
+}
+
+// Is a mark that was just found (the last of the open ones) one that was missed where it could not be seen?
+// Then it goes on with it. Speeds are bounded by the mark's own just before, and three widths a second.
+bool Touches::gone_on(std::size_t number) {
+  Contact& found = open_[number];
+  const At& first = found.way.front();
+  Contact* best = nullptr;
+  double least = 0;
+  for (Contact& c : open_) {
+    if (&c == &found || c.cross || !c.unseen || c.missed == 0) continue;
+    auto seen = c.way.rbegin();
+    while (seen != c.way.rend() && !seen->known) ++seen;
+    if (seen == c.way.rend() || seen->frame >= first.frame) continue;
+    auto before = seen;
+    while (before != c.way.rend() && seen->t_us - before->t_us < 60'000) ++before;
+    if (before == c.way.rend()) --before;
+    const double own = before->t_us < seen->t_us ? std::hypot(seen->x - before->x, seen->y - before->y) /
+                                                       static_cast<double>(seen->t_us - before->t_us)
+                                                 : 0,
+                 gap_us = static_cast<double>(first.t_us - seen->t_us),
+                 off = std::hypot(first.x - seen->x, first.y - seen->y) -
+                       std::max(2 * own, 3e-6 * width_) * gap_us;
+    if (off < look_.size() && (!best || off < least)) best = &c, least = off;
+  }
+  if (!best) return false;
+  std::erase_if(best->way, [&](const At& a) { return a.frame >= first.frame; });
+  best->way.insert(best->way.end(), found.way.begin(), found.way.end());
+  best->round += found.round, best->missed = 0, best->unseen = false;
+  for (const At& a : found.way)
+    best->reach = std::max(best->reach, std::hypot(a.x - best->way.front().x, a.y - best->way.front().y));
+  open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(number));
+  return true;
 }
 
 // Lays the mark over the ground for the rest of this picture: what it explains is no other's.
@@ -79,6 +133,7 @@ void Touches::start_alike(const Plane& plane, std::int64_t frame, std::int64_t t
         continue;
       if (!start(plane, bx, by, look_.size(), frame, t_us)) continue;
       trace_back(open_.back());
+      gone_on(open_.size() - 1);
       explain(bx, by);
     }
 }
@@ -100,16 +155,21 @@ void Touches::trace_back(Contact& contact) {
   if (contact.way.size() > 1 && contact.way[1].known) before = contact.way[1];
   for (auto old = old_.rbegin(); old != old_.rend() && missed < 3; ++old) {
     if (old->frame >= contact.way.front().frame) continue;
+    if (last.t_us - old->t_us > unseen_us) break;
     double x = last.x, y = last.y;
     if (before.t_us != last.t_us && last.t_us - old->t_us < 100'000) {
       const double f =
           static_cast<double>(last.t_us - old->t_us) / static_cast<double>(before.t_us - last.t_us);
       x += std::min(f, 2.0) * (last.x - before.x), y += std::min(f, 2.0) * (last.y - before.y);
     }
+    const double ex = x, ey = y;
     const TouchLook::Match match =
         look_.find(old->plane, ground_, unrest_, x, y, 0.5 * look_.size() + 0.02 * width_);
     const bool known = match.visible() && match.share() > 0.4 && !others(old->frame, x, y);
-    missed = known ? 0 : missed + 1;
+    if (known)
+      missed = 0;
+    else if (look_.surely_seen(old->plane, ground_, ex, ey))
+      ++missed;
     back.push_back({old->frame, old->t_us, x, y, known});
     if (known) before = last, last = back.back(), ++contact.round;
   }

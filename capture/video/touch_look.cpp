@@ -59,6 +59,7 @@ void TouchLook::settle() {
     const double through = std::clamp((with + 0.5 * even) / (varied + even), 0.0, 1.0);
     ring.through = static_cast<float>(through);
     ring.laid = static_cast<float>(i - through * b);
+    ring.told = varied > 4 * even;
   }
   double most = 0;
   const auto shows = [](const Ring& ring) { return ring.n > 0 ? std::abs(ring.i - ring.b) / ring.n : 0; };
@@ -120,6 +121,29 @@ TouchLook::Quiet::Quiet(const Plane& plane, const std::vector<std::uint8_t>& gro
         for (int v = std::max(0, j - about); v <= std::min(rows_ - 1, j + about); ++v)
           for (int u = std::max(0, i - about); u <= std::min(columns_ - 1, i + about); ++u)
             quiet_[static_cast<std::size_t>(v) * columns_ + u] = 0;
+}
+
+bool TouchLook::surely_seen(const Plane& plane, const std::vector<std::uint8_t>& ground, double x,
+                            double y) const {
+  float shows = 0, pixels = 0;
+  for (int j = std::max(0, static_cast<int>(y - reach_));
+       j <= std::min(plane.height - 1, static_cast<int>(y + reach_)); j += 2)
+    for (int i = std::max(0, static_cast<int>(x - reach_));
+         i <= std::min(plane.width - 1, static_cast<int>(x + reach_)); i += 2) {
+      const double r = std::hypot(i + 0.5 - x, j + 0.5 - y);
+      if (r >= reach_) continue;
+      ++pixels;
+      const Ring& ring = rings_[static_cast<std::size_t>(std::lround(r * rings_a_px))];
+      if (ring.n < 1) continue;
+      const float here = ground[static_cast<std::size_t>(j) * plane.width + i],
+                  as_told = (ring.through - 1) * here + ring.laid, on = static_cast<float>(ring.b / ring.n),
+                  seen = static_cast<float>(ring.i / ring.n), tint = seen - on, opaque = seen - here;
+      if (ring.told)
+        shows += telling(as_told);
+      else if (tint * opaque > 0)
+        shows += std::min(telling(tint), telling(opaque));
+    }
+  return shows > 2 * pixels && pixels > 0;
 }
 
 bool TouchLook::maybe(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) const {

@@ -50,6 +50,9 @@ class TouchLook {
   Quiet quiet(const Plane& plane, const std::vector<std::uint8_t>& ground) const {
     return Quiet(plane, ground, strong_ + 2);
   }
+  // Would a mark here be seen beyond doubt? Where it was seen on one even ground only, it may be anything
+  // from opaque to a mere tint, and on another ground as light as that.
+  bool surely_seen(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) const;
   // By a few of its pixels: may a mark be here at all?
   bool maybe(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) const;
   double differs_about(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) const;
@@ -65,6 +68,7 @@ class TouchLook {
   struct Ring {
     double n = 0, b = 0, i = 0, bb = 0, bi = 0;
     float through = 0.5F, laid = 0;
+    bool told = false;  // `through` is known: the ground varied
   };
   // Of a place at a distance from the middle: shown = through * ground + laid.
   struct Shade {

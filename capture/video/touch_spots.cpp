@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <optional>
 
 #include "capture/video/touch.hpp"
 
@@ -140,9 +141,33 @@ bool Touches::find_spot(const Plane& plane, Contact& contact, std::vector<Spot>&
   return known || at_side(*best);
 }
 
+// Is another contact expected nearer to where one was found?
+bool Touches::nearer_to_other(std::size_t number, const At& found) const {
+  double x = 0, y = 0;
+  expect(open_[number], found.t_us, x, y);
+  const double off = std::hypot(found.x - x, found.y - y);
+  for (std::size_t c = 0; c < open_.size(); ++c) {
+    if (c == number || open_[c].cross || open_[c].missed > 0) continue;
+    expect(open_[c], found.t_us, x, y);
+    if (std::hypot(found.x - x, found.y - y) < off) return true;
+  }
+  return false;
+}
+
 void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame,
                            std::int64_t t_us) {
-  for (std::size_t c = 0; c < open_.size();) {
+  // A mark where another contact is going is that one's: who finds its own goes first.
+  std::vector<std::optional<At>> own(open_.size());
+  for (std::size_t c = 0; look_.ready() && open_.size() > 1 && c < open_.size(); ++c)
+    if (!open_[c].cross && open_[c].missed == 0) {
+      At at{frame, t_us, 0, 0, true};
+      expect(open_[c], t_us, at.x, at.y);
+      if (find_look(plane, open_[c], at.x, at.y) && !nearer_to_other(c, at)) {
+        own[c] = at;
+        explain(at.x, at.y);
+      }
+    }
+  for (std::size_t c = 0, k = 0; c < open_.size(); ++k) {
     Contact& contact = open_[c];
     if (contact.cross) {
       ++c;
@@ -150,10 +175,11 @@ void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::in
     }
     double x = 0, y = 0;
     expect(contact, t_us, x, y);
-    const bool known =
-        look_.ready() ? find_look(plane, contact, x, y) : find_spot(plane, contact, found, x, y);
+    const bool known = own[k]          ? (x = own[k]->x, y = own[k]->y, true)
+                       : look_.ready() ? find_look(plane, contact, x, y)
+                                       : find_spot(plane, contact, found, x, y);
     if (known && look_.ready()) {
-      explain(x, y);
+      if (!own[k]) explain(x, y);
       const double room = 0.75 * contact.size + 2;
       for (Spot& spot : found)
         spot.taken |= spot.x0 > x - room && spot.x1 < x + room && spot.y0 > y - room && spot.y1 < y + room;
@@ -161,8 +187,18 @@ void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::in
     contact.way.push_back({frame, t_us, x, y, known});
     contact.reach = std::max(contact.reach, std::hypot(x - contact.way.front().x, y - contact.way.front().y));
     contact.missed = known ? 0 : contact.missed + 1;
-    const bool waits = contact.missed < 50 && (crowded_ > 0.3 || contact.hidden);
-    if (contact.missed > most_missed && !waits) {
+    contact.unseen = !known && (contact.unseen || crowded_ > 0.3 || contact.hidden);
+    const auto seen =
+        std::find_if(contact.way.rbegin(), contact.way.rend(), [](const At& a) { return a.known; });
+    const bool waits = contact.unseen && t_us - seen->t_us < unseen_us;
+    // What was not seen to come and lies still is ground.
+    const auto moved = std::find_if(contact.way.rbegin(), contact.way.rend(),
+                                    [&](const At& a) { return std::hypot(a.x - x, a.y - y) > 1; });
+    const std::int64_t rested = t_us - (moved == contact.way.rend() ? contact.way.front().t_us : moved->t_us);
+    if (!look_.ready() && !contact.came && rested > 500'000) {
+      open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(c));
+    } else if (contact.missed > most_missed && !waits) {
+      contact.lost = contact.unseen;
       if (!look_.ready() && !contact.came) contact.way.clear();
       end(std::move(contact), true, &plane);
       open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(c));
@@ -195,11 +231,41 @@ bool Touches::start(const Plane& plane, double x, double y, double size, std::in
   return true;
 }
 
+// Did it lie elsewhere until now? There the ground still shows what is here now, and the picture does not.
+// What moves aside leaps from its place; a mark comes from nothing.
+bool Touches::moved_here(const Plane& plane, const Spot& spot, const std::vector<Spot>& found) const {
+  return std::any_of(found.begin(), found.end(), [&](const Spot& left) {
+    if (&left == &spot || left.width < 0.5 * spot.width || left.height < 0.5 * spot.height) return false;
+    constexpr int about = 4;  // px: with what is about it, or one flat part would look like any other
+    const int w = spot.x1 - spot.x0 + 2 * about, h = spot.y1 - spot.y0 + 2 * about;
+    for (int oy = -4; oy <= 4; oy += 2)
+      for (int ox = -4; ox <= 4; ox += 2)
+        for (const int side : {0, 1}) {  // by its top left, or its bottom right: it may be joined with others
+          const int dx = (side ? left.x1 - spot.x1 : left.x0 - spot.x0) + ox,
+                    dy = (side ? left.y1 - spot.y1 : left.y0 - spot.y0) + oy;
+          double off = 0, drawn = 0;
+          int n = 0;
+          for (int y = spot.y0 - about; y < spot.y1 + about; ++y)
+            for (int x = spot.x0 - about; x < spot.x1 + about; ++x) {
+              if (x < 0 || y < 0 || x >= width_ || y >= height_) continue;
+              const int px = x + dx, py = y + dy;
+              if (px < 0 || py < 0 || px >= width_ || py >= height_) continue;
+              const std::size_t here = static_cast<std::size_t>(y) * width_ + x,
+                                there = static_cast<std::size_t>(py) * width_ + px;
+              off += std::abs(plane.luma[here] - ground_[there]);
+              drawn += std::abs(plane.luma[there] - ground_[there]), ++n;
+            }
+          if (2 * n > w * h && drawn > 3 * n && off < 0.3 * drawn) return true;
+        }
+    return false;
+  });
+}
+
 void Touches::start_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame,
                           std::int64_t t_us) {
   if (look_.ready()) {
     keep_wide(found, t_us);
-    if (frames_ % 3 == 0 && crowded_ < 0.3) start_alike(plane, frame, t_us);
+    if (frames_ % 3 == 0 && crowded_ < 0.1) start_alike(plane, frame, t_us);
     return;
   }
   for (Spot& spot : found) {
@@ -207,7 +273,7 @@ void Touches::start_spots(const Plane& plane, std::vector<Spot>& found, std::int
     if (spot.taken || !spot.round || size < smallest * width_ || size > largest * width_ || crowded_ > 0.1)
       continue;
     double x = spot.x, y = spot.y;
-    const bool came = fresh(spot);
+    const bool came = fresh(spot) && !moved_here(plane, spot, found);
     if (!centre(plane, size, x, y, 0.1) || !start(plane, x, y, size, frame, t_us)) continue;
     spot.taken = true, open_.back().came = came;
   }

@@ -1,5 +1,7 @@
 // Touches shown by the system, against the truth of made-up recordings.
 #include <catch2/catch.hpp>
+#include <functional>
+#include <optional>
 #include <set>
 
 #include "tests/clips/scored.hpp"
@@ -14,6 +16,42 @@ Story touched(std::uint64_t seed, Cursor cursor, int fingers) {
   options.seed = seed, options.width = 270, options.height = 600, options.seconds = 5, options.drops = 1;
   options.cursor = cursor, options.fingers = fingers;
   return tell_story(options);
+}
+
+struct Dot {
+  double x, y;
+};
+
+// 270 x 600, 60 pictures a second: half-clear light dots of 20 px over a grey ground with a disc that is as
+// light as they are.
+constexpr double disc_x = 135, disc_y = 300, disc_r = 40;
+
+video::Path dots(int pictures, const std::function<std::vector<Dot>(double t_s)>& at) {
+  video::Touches touches(1);
+  video::Path path;
+  for (int i = 0; i < pictures; ++i) {
+    const double t_s = i / 60.0;
+    video::Plane plane{270, 600, std::vector<std::uint8_t>(270 * 600)};
+    const std::vector<Dot> now = at(t_s);
+    for (int y = 0; y < 600; ++y)
+      for (int x = 0; x < 270; ++x) {
+        double luma = std::hypot(x - disc_x, y - disc_y) < disc_r ? 250 : 90;
+        for (const Dot& dot : now) {
+          const double in = std::clamp(10.5 - std::hypot(x + 0.5 - dot.x, y + 0.5 - dot.y), 0.0, 1.0);
+          luma += 0.6 * in * (250 - luma);
+        }
+        plane.row(y)[x] = static_cast<std::uint8_t>(luma + 0.5);
+      }
+    touches.add(plane, i, std::llround(t_s * 1e6));
+  }
+  touches.finish(path);
+  return path;
+}
+
+std::vector<LetGo::Kind> kinds(const video::Path& path) {
+  std::vector<LetGo::Kind> all;
+  for (const video::Ended& end : path.endings) all.push_back(end.kind);
+  return all;
 }
 
 }  // namespace
@@ -49,4 +87,53 @@ TEST_CASE("a dot is followed over whatever lies under it") {
   const Scored s = scored(story, followed(story));
   CHECK(s.median < 0.003);
   CHECK(s.followed > 0.95);
+}
+
+TEST_CASE("a mark that passes over what is as light as itself is one contact all the way") {
+  const video::Path path = dots(120, [](double t_s) {
+    return t_s < 0.3 || t_s > 1.6 ? std::vector<Dot>{} : std::vector<Dot>{{40 + 150 * (t_s - 0.3), 300}};
+  });
+  CHECK(kinds(path) == std::vector{LetGo::Kind::drop});
+  CHECK(path.endings.front().t_us == Approx(1.6e6).margin(40'000));
+}
+
+TEST_CASE("a mark lost where it could not be seen is in doubt, in plain view it was dropped") {
+  for (const double until_s : {0.9, 0.55}) {
+    INFO("until " << until_s << " s, when it is at x = " << 40 + 150 * (until_s - 0.3));
+    const video::Path path = dots(150, [&](double t_s) {
+      return t_s < 0.3 || t_s > until_s ? std::vector<Dot>{}
+                                        : std::vector<Dot>{{40 + 150 * (t_s - 0.3), 300}};
+    });
+    CHECK(kinds(path) == std::vector{until_s == 0.9 ? LetGo::Kind::lost : LetGo::Kind::drop});
+  }
+}
+
+TEST_CASE("a mark that rests does not take over one that comes by") {
+  // The second passes 22 px from the first, which lifts as it passes.
+  const video::Path path = dots(150, [](double t_s) {
+    std::vector<Dot> now;
+    if (t_s > 0.3 && t_s < 1.2) now.push_back({60 + 100 * std::min(0.6, t_s - 0.3), 120});
+    if (t_s > 0.5 && t_s < 2.0) now.push_back({142, 500 - 550 * (t_s - 0.5)});
+    return now;
+  });
+  REQUIRE(path.endings.size() == 2);
+  for (const video::Row& row : path.rows) {
+    const double t_s = row.t_us * 1e-6, y = 500 - 550 * (t_s - 0.5);
+    CHECK(std::min(std::abs(row.y - 120), std::abs(row.y - std::max(0.0, y))) < 1);
+  }
+  CHECK(path.endings.front().kind == LetGo::Kind::release);
+  CHECK(path.endings.front().t_us == Approx(1.2e6).margin(40'000));
+}
+
+TEST_CASE("what leaps aside into another place and lies there is no mark") {
+  // Ten round things in a row make room, one after another.
+  const video::Path path = dots(240, [](double t_s) {
+    std::vector<Dot> now;
+    for (int k = 0; k < 8; ++k) {
+      const double gone = t_s - 0.4 - 0.3 * k;
+      now.push_back({40 + 60 * (gone < 0 ? 0 : 1 - std::exp(-gone / 0.06)), 30.0 + 70 * k});
+    }
+    return now;
+  });
+  CHECK(path.rows.empty());
 }
