@@ -142,7 +142,9 @@ bool Touches::finish(Path& path) {
     return end.kind == LetGo::Kind::drop || end.kind == LetGo::Kind::release;
   });
   if (to_slots >= 2 && touched > 2 * path.followed_frames && !same) return false;
-  if (std::none_of(closed_.begin(), closed_.end(), [](const Contact& c) { return c.went; })) return false;
+  if (std::none_of(closed_.begin(), closed_.end(),
+                   [&](const Contact& c) { return c.went && !(doubtful_ && c.lost); }))
+    return false;
   std::sort(closed_.begin(), closed_.end(),
             [](const Contact& a, const Contact& b) { return a.way.front().frame < b.way.front().frame; });
   path.rows.clear(), path.endings.clear();

@@ -33,6 +33,7 @@ class Touches {
   static constexpr int most_missed = 3;                      // pictures without it, and it is gone
   static constexpr std::int64_t unseen_us = 600'000;         // unless it may have gone on unseen, so long
   static constexpr std::int64_t rests_us = 120'000;          // at rest: less than a px in this time
+  static constexpr double most_crowded = 0.1;                // of the picture differs: a page turns
   static constexpr int telling = 10;                         // levels from the ground
   static constexpr double smallest = 0.025, largest = 0.18;  // of the picture's width
   struct Spot {  // what differs from the ground, joined: px of the plane

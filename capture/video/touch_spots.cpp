@@ -94,7 +94,7 @@ void Touches::expect(const Contact& contact, std::int64_t t_us, double& x, doubl
 // A round mark and nothing else: its look explains it, and what it left is the ground again. What was dragged
 // away from its place has a drawing on it, and left a hole.
 bool Touches::alone(const Plane& plane, const Contact& contact, double x, double y) const {
-  if (crowded_ > 0.1 || contact.look.at(plane, ground_, unrest_, x, y).share() < 0.6) return false;
+  if (crowded_ > most_crowded || contact.look.at(plane, ground_, unrest_, x, y).share() < 0.6) return false;
   if (contact.came) return contact.look.learnt() >= 10 && contact.reach > 0.04 * width_;
   return contact.look.learnt() >= 12 && contact.reach > 0.06 * width_ &&
          contact.known() * 10 > 7 * static_cast<std::int64_t>(contact.way.size()) &&
@@ -128,7 +128,7 @@ bool Touches::find_spot(const Plane& plane, Contact& contact, std::vector<Spot>&
   contact.round += best->round || at_side(*best);
   x = best->x, y = best->y;
   bool known = centre(plane, contact.size, x, y, 0.1);
-  if (known && best->round && !at_side(*best)) {
+  if (known && best->round && !at_side(*best) && crowded_ < most_crowded) {
     contact.look.learn(plane, ground_, x, y);
     if (alone(plane, contact, x, y)) look_ = contact.look, doubtful_ = !contact.came;
   }
@@ -195,7 +195,8 @@ void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::in
     const auto moved = std::find_if(contact.way.rbegin(), contact.way.rend(),
                                     [&](const At& a) { return std::hypot(a.x - x, a.y - y) > 1; });
     const std::int64_t rested = t_us - (moved == contact.way.rend() ? contact.way.front().t_us : moved->t_us);
-    if (!look_.ready() && !contact.came && rested > 500'000) {
+    // So is what moves when a page turns.
+    if (!look_.ready() && !contact.came && (rested > 500'000 || crowded_ > most_crowded)) {
       open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(c));
     } else if (contact.missed > most_missed && !waits) {
       contact.lost = contact.unseen;
@@ -265,12 +266,13 @@ void Touches::start_spots(const Plane& plane, std::vector<Spot>& found, std::int
                           std::int64_t t_us) {
   if (look_.ready()) {
     keep_wide(found, t_us);
-    if (frames_ % 3 == 0 && crowded_ < 0.1) start_alike(plane, frame, t_us);
+    if (frames_ % 3 == 0 && crowded_ < most_crowded) start_alike(plane, frame, t_us);
     return;
   }
   for (Spot& spot : found) {
     const double size = (spot.width + spot.height) / 2 - 1;
-    if (spot.taken || !spot.round || size < smallest * width_ || size > largest * width_ || crowded_ > 0.1)
+    if (spot.taken || !spot.round || size < smallest * width_ || size > largest * width_ ||
+        crowded_ > most_crowded)
       continue;
     double x = spot.x, y = spot.y;
     const bool came = fresh(spot) && !moved_here(plane, spot, found);
