@@ -4,6 +4,7 @@
 
 #include "capture/video/follow.hpp"
 #include "capture/video/let_go.hpp"
+#include "capture/video/page.hpp"
 
 namespace paneproof::video {
 namespace {
@@ -13,6 +14,7 @@ constexpr std::int64_t goes_on_us = 420'000;  // what makes room has stopped by 
 constexpr std::int64_t rests_us = 120'000;    // within which a thing on its way moves a px
 constexpr std::int64_t lies_us = 300'000;     // what made room and rests this long is given up
 constexpr std::size_t most_candidates = 5;
+constexpr int most_missed = 4;
 
 // Since when it has been on its way without a rest. What makes room again and again rests in its slots
 // between.
@@ -159,12 +161,30 @@ void Follow::look_for_movers() {
   }
 }
 
+// Does what is about it go the same way? By two pictures between which it went far enough to tell.
+bool Follow::is_page(const Track& track) const {
+  constexpr double least_px = 5;
+  const Sample& now = track.samples.back();
+  for (auto s = track.samples.rbegin(); s != track.samples.rend(); ++s) {
+    const Kept* earlier = kept_at(s->frame);
+    if (!earlier || now.t_us - s->t_us > 600'000) return false;
+    if (!s->known || far(s->pose, now.pose) < least_px) continue;
+    const Box own{static_cast<int>(now.pose.x - track.half_width),
+                  static_cast<int>(now.pose.y - track.half_height), static_cast<int>(2 * track.half_width),
+                  static_cast<int>(2 * track.half_height)};
+    return goes_with_page(earlier->plane, kept_.back().plane, now.pose.x - s->pose.x, now.pose.y - s->pose.y,
+                          own);
+  }
+  return false;
+}
+
 void Follow::judge_candidates() {
   if (candidates_.empty()) return;
+  if (held_ && !options_.filmed && still_lifted(*held_)) return candidates_.clear();
   const std::int64_t now = kept_.back().t_us;
   const double width = kept_.back().plane.width;
   std::erase_if(candidates_, [&](const Track& track) {
-    if (track.missed > 4 || track.samples.size() > 4000) return true;
+    if (track.missed > most_missed || track.samples.size() > 4000) return true;
     const bool moved = track.reach > 0.03 * width;
     if (moved && !options_.filmed && lies(track)) return true;
     return !moved && now - track.since_us > 700'000;
@@ -179,7 +199,11 @@ void Follow::judge_candidates() {
     const auto merit = [&](const Track& of) {
       return of.reach * (options_.filmed ? 1 : std::sqrt(of.half_width * of.half_height));
     };
-    if (!best || merit(track) > merit(*best)) best = &track;
+    if (best && merit(track) <= merit(*best)) continue;
+    if (!options_.filmed && is_page(track))
+      track.missed = most_missed + 1;  // given up
+    else
+      best = &track;
   }
   // Of its parts the largest: it may hold the whole.
   if (best && !best->known && !options_.filmed)

@@ -99,6 +99,7 @@ class Follow {
   void ask_slot(Track& track);
   bool lies_yet(const Track& track, const std::vector<const Plane*>& before, const Plate& slot) const;
   void see_lying(Track& track);
+  bool is_page(const Track& track) const;
   void judge_candidates();
   void judge_held(bool at_end);
   void close(std::size_t last, LetGo::Kind kind);

@@ -8,6 +8,7 @@ namespace {
 
 constexpr std::int64_t rest_us = 250'000;  // at rest this long before it is let go: meant
 constexpr double still_px = 0.8;
+constexpr double least_raised = 0.022;        // of its size: by less no lift can be told
 constexpr std::int64_t slowing_us = 400'000;  // within which a hand comes to rest ...
 constexpr double slowed = 0.2;                // ... and has almost, at this share of its speed
 constexpr std::int64_t soft_us = 70'000;      // a glide may go on this long before it can be seen
@@ -33,12 +34,30 @@ double speed_before(const std::vector<Sample>& s, std::size_t i, std::size_t fro
   return dt > 0 ? far(s[i].pose, s[a].pose) / dt : 0;
 }
 
+// Went it from sample i to sample `last` nowhere but straight to where it lies at the end?
+bool straight_to_rest(const std::vector<Sample>& s, std::size_t i, std::size_t last) {
+  const Pose& r = s.back().pose;
+  const double d = std::max(far(s[i].pose, r), 1e-9);
+  const double ux = (r.x - s[i].pose.x) / d, uy = (r.y - s[i].pose.y) / d;
+  for (std::size_t k = i + 1; k <= last; ++k) {
+    if (!s[k].known) continue;
+    const double dx = s[k].pose.x - s[i].pose.x, dy = s[k].pose.y - s[i].pose.y;
+    if (std::abs(dx * uy - dy * ux) > still_px + 0.1 * std::hypot(dx, dy)) return false;
+    if (dx * ux + dy * uy < -still_px) return false;
+  }
+  return true;
+}
+
 // Of the few samples up to `last`, the one after which the way turns or quickens most: a glide and a change
 // of size begin softly, so both are seen a few frames late.
 std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
-  std::size_t best = last, first = last;
+  std::size_t first = last;
   double most = 0;
-  while (first > from + 1 && (last - first < 3 || s[last].t_us - s[first - 1].t_us <= soft_us)) --first;
+  std::vector<std::pair<double, std::size_t>> turns;
+  while (first > from + 1 && (last - first < 3 || s[last].t_us - s[first - 1].t_us <= soft_us ||
+                              (s[first].known && s[last].t_us - s[first].t_us <= 2 * soft_us &&
+                               straight_to_rest(s, first, last))))
+    --first;
   for (std::size_t i = first; i <= last; ++i) {
     if (i < from + 1 || i + 1 >= s.size() || !s[i - 1].known || !s[i].known || !s[i + 1].known) continue;
     const double ds = std::max<double>(1, static_cast<double>(s[i].t_us - s[i - 1].t_us)),
@@ -46,30 +65,26 @@ std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::s
     const double turn =
         std::hypot((s[i + 1].pose.x - s[i].pose.x) / dt - (s[i].pose.x - s[i - 1].pose.x) / ds,
                    (s[i + 1].pose.y - s[i].pose.y) / dt - (s[i].pose.y - s[i - 1].pose.y) / ds);
-    if (turn > most) most = turn, best = i;
+    turns.emplace_back(turn, i);
+    most = std::max(most, turn);
   }
-  return best;
+  // Where a recorder stalls the thing leaps later on its straight way as well.
+  for (const auto& [turn, i] : turns)
+    if (turn >= 0.7 * most) return i;
+  return last;
 }
 
 // A thing that lay at rest when it began to glide was let go at the end of that rest: from there on it went
 // nowhere but straight to where it lies at the end. Nothing when it moved otherwise.
 std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
   constexpr std::int64_t lay_us = 90'000;
-  const Pose& r = s.back().pose;
+  constexpr double lay_px = 1.2;  // a hand trembles
   for (std::size_t i = last; i > from && s[last].t_us - s[i].t_us <= soft_us + 10'000; --i) {
     if (!s[i].known) continue;
     std::size_t a = i;
-    while (a > from && (!s[a - 1].known || far(s[a - 1].pose, s[i].pose) < still_px)) --a;
+    while (a > from && (!s[a - 1].known || far(s[a - 1].pose, s[i].pose) < lay_px)) --a;
     if (i < a + 2 || s[i].t_us - s[a].t_us < lay_us) continue;
-    const double d = far(s[i].pose, r);
-    bool straight = true;
-    for (std::size_t k = i + 1; k <= last; ++k) {
-      const double dx = s[k].pose.x - s[i].pose.x, dy = s[k].pose.y - s[i].pose.y,
-                   ux = (r.x - s[i].pose.x) / std::max(d, 1e-9), uy = (r.y - s[i].pose.y) / std::max(d, 1e-9);
-      if (s[k].known && std::abs(dx * uy - dy * ux) > still_px + 0.1 * std::hypot(dx, dy)) straight = false;
-      if (s[k].known && dx * ux + dy * uy < -still_px) straight = false;
-    }
-    if (straight) return i;
+    if (straight_to_rest(s, i, last)) return i;
   }
   return {};
 }
@@ -119,6 +134,20 @@ LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width) {
   return speed_before(samples, last, 0) < slowed * fastest ? LetGo::Kind::doubt : kind;
 }
 
+bool still_lifted(const Track& track) {
+  if (track.rest_scale <= 0 || track.samples.size() < track.grab + 8) return false;
+  std::vector<double> sizes, now;
+  for (std::size_t i = track.grab; i < track.samples.size(); ++i) {
+    const Sample& s = track.samples[i];
+    if (!s.known) continue;
+    sizes.push_back(s.pose.scale);
+    if (track.samples.back().t_us - s.t_us < 100'000) now.push_back(s.pose.scale);
+  }
+  if (now.empty()) return false;
+  const double raised = median(sizes) - track.rest_scale;
+  return std::abs(raised) > least_raised && (median(now) - track.rest_scale) / raised > 0.7;
+}
+
 std::optional<Judged> judge_let_go(const Track& track, double width, bool surely) {
   const auto& s = track.samples;
   if (s.size() < track.grab + 6 || !s.back().known) return {};
@@ -161,9 +190,13 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   double raised = held - base;
   // A slot tells more of its size at rest than a lift that was seen late.
   if (glided && (held - rest_size) * raised > raised * raised) raised = held - rest_size;
-  if (std::abs(raised) > 0.022) {
+  const auto otherwise = [&]() -> std::optional<Judged> {
+    if (!surely) return {};
+    return Judged{rest, LetGo::Kind::doubt};
+  };
+  if (std::abs(raised) > least_raised) {
     if ((held - rest_size) / raised < 0.5) {  // neither back to it nor further
-      if (!surely) return {};
+      return otherwise();
     } else {
       std::size_t last = last_of_size(s, track.grab, held, rest_size);
       if (glided) {
@@ -174,10 +207,6 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
     }
   }
   // No size to go by: a glide starts with a leap in speed and slows down to its slot.
-  const auto otherwise = [&]() -> std::optional<Judged> {
-    if (!surely) return {};
-    return Judged{rest, LetGo::Kind::doubt};
-  };
   if (rested < rest_us || !glided) return otherwise();
   double leap = 0;
   std::size_t last = glide;

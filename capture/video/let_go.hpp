@@ -22,6 +22,9 @@ struct Judged {
 // from elsewhere that it is not held any more.
 std::optional<Judged> judge_let_go(const Track& track, double width, bool surely = false);
 
+// Is it seen to be as large as while it was held, and not as before its lift? Then it has not been let go.
+bool still_lifted(const Track& track);
+
 // What it was when a thing is gone after its last sample: drop, release or doubt.
 LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width);
 

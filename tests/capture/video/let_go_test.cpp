@@ -90,3 +90,25 @@ TEST_CASE("a contact that ends as its hand comes to rest is in doubt") {
     CHECK(kind_of_end(way, width) == (stop_s == 0.6 ? LetGo::Kind::doubt : LetGo::Kind::drop));
   }
 }
+
+TEST_CASE("a drop is told in time where the recorder stalls while the thing glides") {
+  Made m = made(0, 1.0);
+  m.track.rest_scale = 1;
+  const Pose stalled = m.track.samples[m.last + 4].pose;
+  for (std::size_t i = m.last + 5; i < m.last + 7; ++i) m.track.samples[i].pose = stalled;
+  const auto judged = judge_let_go(m.track, width);
+  REQUIRE(judged);
+  CHECK(judged->kind == LetGo::Kind::drop);
+  CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
+}
+
+TEST_CASE("a thing at rest that is as large as while it was held has not been let go") {
+  Made m = made(0.8, 1.0);
+  m.track.rest_scale = 1;
+  CHECK_FALSE(still_lifted(m.track));
+  m.track.samples.resize(m.last);
+  CHECK(still_lifted(m.track));
+  CHECK_FALSE(judge_let_go(m.track, width));
+  m.track.rest_scale = 0;  // not known: nothing can be said
+  CHECK_FALSE(still_lifted(m.track));
+}
