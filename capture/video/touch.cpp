@@ -9,6 +9,8 @@
 namespace paneproof::video {
 namespace {
 
+constexpr double wiggles = 0.012;  // of the width: what shakes in its place goes no further
+
 bool same_size(double a, double b) { return std::abs(a - b) < 0.15 * b + 1; }
 
 }  // namespace
@@ -86,6 +88,13 @@ void Touches::add(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
   keep_picture(plane, frame, t_us);
   if (!explained_.empty()) std::swap(ground_, explained_), explained_.clear();
   if (crowded_ < 0.3) follow_cross(plane, frame, t_us);
+  // A look that was not seen to come and is found in too many places at once is that of a badge or a drawing.
+  if (doubtful_ && std::count_if(open_.begin(), open_.end(),
+                                 [](const Contact& c) { return !c.cross && c.missed == 0; }) > most_at_once) {
+    std::erase_if(open_, [](const Contact& c) { return !c.cross; });
+    std::erase_if(closed_, [](const Contact& c) { return !c.cross; });
+    look_ = {}, doubtful_ = false;
+  }
   before_.push_back(std::move(found));
   if (before_.size() > 3) before_.erase(before_.begin());
   ++frames_;
@@ -109,9 +118,21 @@ bool Touches::mostly_at_rest() const {
     for (std::size_t i = 0, before = 0; i < c.way.size(); ++i) {
       while (c.way[i].t_us - c.way[before].t_us > rests_us) ++before;
       ++all;
-      moving += std::hypot(c.way[i].x - c.way[before].x, c.way[i].y - c.way[before].y) > 1;
+      moving += std::hypot(c.way[i].x - c.way[before].x, c.way[i].y - c.way[before].y) > wiggles * width_;
     }
   return 4 * moving < all;
+}
+
+// Fingers do not land three at once, but what makes room sets off so.
+bool Touches::mostly_together() const {
+  std::int64_t together = 0, all = 0;
+  for (const Contact& c : closed_) {
+    const auto with = std::count_if(closed_.begin(), closed_.end(), [&](const Contact& other) {
+      return std::abs(other.way.front().frame - c.way.front().frame) <= 1;
+    });
+    all += c.known(), together += with >= 3 ? c.known() : 0;
+  }
+  return 2 * together > all;
 }
 
 // Is what was dragged, most of the time, where a mark is?
@@ -136,6 +157,7 @@ bool Touches::finish(Path& path) {
   const bool same = is_marks(path);
   if (!same && static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
   if (doubtful_ && (2 * path.followed_frames > touched || mostly_at_rest())) return false;
+  if (mostly_together()) return false;
   // What went to a slot and shrank there, twice, was dragged, unless it is a mark itself: then what was taken
   // for marks elsewhere are other icons.
   const auto to_slots = std::count_if(path.endings.begin(), path.endings.end(), [](const Ended& end) {

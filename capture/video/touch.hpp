@@ -32,6 +32,7 @@ class Touches {
   static constexpr int step = 2;                             // px to one of the coarse grid
   static constexpr int most_missed = 3;                      // pictures without it, and it is gone
   static constexpr std::int64_t unseen_us = 600'000;         // unless it may have gone on unseen, so long
+  static constexpr std::ptrdiff_t most_at_once = 4;          // marks of one hand
   static constexpr std::int64_t rests_us = 120'000;          // at rest: less than a px in this time
   static constexpr double most_crowded = 0.1;                // of the picture differs: a page turns
   static constexpr int telling = 10;                         // levels from the ground
@@ -87,6 +88,7 @@ class Touches {
   bool restored(const Plane& plane, const At& place, double size) const;
   void keep_one_kind();
   bool mostly_at_rest() const;
+  bool mostly_together() const;
   bool is_marks(const Path& path) const;
   bool hidden(const Contact& contact, double x, double y) const;
   void end(Contact&& contact, bool went, const Plane* plane);

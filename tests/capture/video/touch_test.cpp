@@ -137,3 +137,18 @@ TEST_CASE("what leaps aside into another place and lies there is no mark") {
   });
   CHECK(path.rows.empty());
 }
+
+TEST_CASE("what sets off three at once and more is no finger's mark") {
+  // Six badges, each on a card of its own shade that hides where it lay before, leap aside together twice.
+  const video::Path path = dots(300, [](double t_s) {
+    std::vector<Dot> now;
+    for (int k = 0; k < 6 && t_s > 0.5; ++k) {
+      const double first = t_s - 0.5, second = t_s - 2.5,
+                   way = 70 * (1 - std::exp(-first / 0.1)) +
+                         (second > 0 ? 70 * (1 - std::exp(-second / 0.1)) : 0);
+      now.push_back({40 + way, 30.0 + 90 * k});
+    }
+    return now;
+  });
+  CHECK(path.rows.empty());
+}
