@@ -70,7 +70,7 @@ std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::s
   }
   // Where a recorder stalls the thing leaps later on its straight way as well.
   for (const auto& [turn, i] : turns)
-    if (turn >= 0.7 * most) return i;
+    if (turn >= most || (turn >= 0.7 * most && straight_to_rest(s, i, s.size() - 1))) return i;
   return last;
 }
 

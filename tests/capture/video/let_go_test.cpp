@@ -112,3 +112,14 @@ TEST_CASE("a thing at rest that is as large as while it was held has not been le
   m.track.rest_scale = 0;  // not known: nothing can be said
   CHECK_FALSE(still_lifted(m.track));
 }
+
+TEST_CASE("a stall of the recorder while the hand still goes on is not the drop after it") {
+  Made m = made(0, 1.0);
+  m.track.rest_scale = 1;
+  for (std::size_t i = m.last - 3; i < m.last - 1; ++i)
+    m.track.samples[i].pose = m.track.samples[m.last - 4].pose;
+  const auto judged = judge_let_go(m.track, width);
+  REQUIRE(judged);
+  CHECK(judged->kind == LetGo::Kind::drop);
+  CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
+}
