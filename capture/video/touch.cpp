@@ -89,11 +89,12 @@ void Touches::add(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
   if (!explained_.empty()) std::swap(ground_, explained_), explained_.clear();
   if (crowded_ < 0.3) follow_cross(plane, frame, t_us);
   // A look that was not seen to come and is found in too many places at once is that of a badge or a drawing.
-  if (doubtful_ && std::count_if(open_.begin(), open_.end(),
-                                 [](const Contact& c) { return !c.cross && c.missed == 0; }) > most_at_once) {
+  if (look_.ready() && doubtful_ && std::count_if(open_.begin(), open_.end(), [](const Contact& c) {
+                                      return !c.cross && c.missed == 0;
+                                    }) > most_at_once) {
     std::erase_if(open_, [](const Contact& c) { return !c.cross; });
     std::erase_if(closed_, [](const Contact& c) { return !c.cross; });
-    look_ = {}, doubtful_ = false;
+    look_ = {};  // and what is seen without a look is in doubt as it was
   }
   before_.push_back(std::move(found));
   if (before_.size() > 3) before_.erase(before_.begin());
@@ -157,6 +158,8 @@ bool Touches::finish(Path& path) {
   const bool same = is_marks(path);
   if (!same && static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
   if (doubtful_ && (2 * path.followed_frames > touched || mostly_at_rest())) return false;
+  // Something was dragged, and what was taken for marks lay still meanwhile.
+  if (!same && path.followed_frames > 0 && mostly_at_rest()) return false;
   if (mostly_together()) return false;
   // What went to a slot and shrank there, twice, was dragged, unless it is a mark itself: then what was taken
   // for marks elsewhere are other icons.
