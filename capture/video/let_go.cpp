@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace paneproof::video {
 namespace {
@@ -11,6 +12,7 @@ constexpr double still_px = 0.8;
 constexpr double least_raised = 0.022;        // of its size: by less no lift can be told
 constexpr std::int64_t slowing_us = 400'000;  // within which a hand comes to rest ...
 constexpr double slowed = 0.2;                // ... and has almost, at this share of its speed
+constexpr std::int64_t takeover_us = 60'000;
 constexpr std::int64_t soft_us = 70'000;      // a glide may go on this long before it can be seen
 
 double median(std::vector<double> v) {
@@ -225,6 +227,15 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
   if (d0 < 4 || half > 0.62 * d0) return otherwise();
   return Judged{last, kind_at(s, last, track.grab, width)};
+}
+
+void doubt_takeovers(Path& path) {
+  std::map<int, std::int64_t> begins;
+  for (const Row& row : path.rows) begins.try_emplace(row.contact, row.t_us);
+  for (Ended& end : path.endings) {
+    const auto next = begins.upper_bound(end.contact);
+    if (next != begins.end() && next->second - end.t_us <= takeover_us) end.kind = LetGo::Kind::lost;
+  }
 }
 
 }  // namespace paneproof::video

@@ -9,6 +9,7 @@
 #include <optional>
 
 #include "capture/video/follow.hpp"
+#include "capture/video/path.hpp"
 
 namespace paneproof::video {
 
@@ -27,5 +28,9 @@ bool still_lifted(const Track& track);
 
 // What it was when a thing is gone after its last sample: drop, release or doubt.
 LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width);
+
+// Of dragged things: where another is held within 0.06 s of a let-go, no hand took it up; what was followed is
+// another thing from there on, and how the first was let go is not known.
+void doubt_takeovers(Path& path);
 
 }  // namespace paneproof::video

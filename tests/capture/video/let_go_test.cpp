@@ -123,3 +123,18 @@ TEST_CASE("a stall of the recorder while the hand still goes on is not the drop 
   CHECK(judged->kind == LetGo::Kind::drop);
   CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
 }
+
+TEST_CASE("what is held a frame after another was let go was taken for it, and no drop is told") {
+  Path path;
+  const std::int64_t begins_us[] = {0, 1'016'667, 2'400'000};
+  for (int contact = 0; contact < 3; ++contact)
+    for (std::int64_t t_us = begins_us[contact]; t_us <= begins_us[contact] + 1'000'000; t_us += 16'667)
+      path.rows.push_back({t_us, contact + 1, 50, 60, 0.1});
+  path.endings = {{LetGo::Kind::drop, 1, 1'000'000, 50, 60},
+                  {LetGo::Kind::drop, 2, 2'016'667, 50, 60},
+                  {LetGo::Kind::end, 3, 3'400'000, 50, 60}};
+  doubt_takeovers(path);
+  CHECK(path.endings[0].kind == LetGo::Kind::lost);
+  CHECK(path.endings[1].kind == LetGo::Kind::drop);
+  CHECK(path.endings[2].kind == LetGo::Kind::end);
+}
