@@ -242,7 +242,7 @@ void Follow::add(Frame&& frame) {
 
 Path Follow::finish() {
   if (held_) judge_held(true);
-  doubt_takeovers(path_);
+  doubt_hasty_endings(path_);
   if (!options_.filmed) touches_.finish(path_);
   return std::move(path_);
 }

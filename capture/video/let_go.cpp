@@ -12,8 +12,8 @@ constexpr double still_px = 0.8;
 constexpr double least_raised = 0.022;        // of its size: by less no lift can be told
 constexpr std::int64_t slowing_us = 400'000;  // within which a hand comes to rest ...
 constexpr double slowed = 0.2;                // ... and has almost, at this share of its speed
-constexpr std::int64_t takeover_us = 60'000;
-constexpr std::int64_t soft_us = 70'000;      // a glide may go on this long before it can be seen
+constexpr std::int64_t takeover_us = 60'000, regrab_us = 200'000, shortest_drag_us = 600'000;
+constexpr std::int64_t soft_us = 70'000;  // a glide may go on this long before it can be seen
 
 double median(std::vector<double> v) {
   std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
@@ -229,12 +229,21 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   return Judged{last, kind_at(s, last, track.grab, width)};
 }
 
-void doubt_takeovers(Path& path) {
-  std::map<int, std::int64_t> begins;
-  for (const Row& row : path.rows) begins.try_emplace(row.contact, row.t_us);
+void doubt_hasty_endings(Path& path) {
+  struct Span {
+    std::int64_t first_us = 0, last_us = 0;
+  };
+  std::map<int, Span> spans;
+  for (const Row& row : path.rows)
+    spans.try_emplace(row.contact, Span{row.t_us, row.t_us}).first->second.last_us = row.t_us;
   for (Ended& end : path.endings) {
-    const auto next = begins.upper_bound(end.contact);
-    if (next != begins.end() && next->second - end.t_us <= takeover_us) end.kind = LetGo::Kind::lost;
+    const auto held = spans.find(end.contact), next = spans.upper_bound(end.contact);
+    const std::int64_t until_us = next == spans.end() ? regrab_us : next->second.first_us - end.t_us,
+                       lasted_us = held == spans.end() ? 0 : held->second.last_us - held->second.first_us;
+    if (until_us <= takeover_us)
+      end.kind = LetGo::Kind::lost;
+    else if (end.kind == LetGo::Kind::drop && (lasted_us < shortest_drag_us || until_us < regrab_us))
+      end.kind = LetGo::Kind::doubt;
   }
 }
 

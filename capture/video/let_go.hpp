@@ -29,8 +29,9 @@ bool still_lifted(const Track& track);
 // What it was when a thing is gone after its last sample: drop, release or doubt.
 LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width);
 
-// Of dragged things: where another is held within 0.06 s of a let-go, no hand took it up; what was followed is
-// another thing from there on, and how the first was let go is not known.
-void doubt_takeovers(Path& path);
+// Of dragged things: where another is held within 0.06 s of a let-go, no hand took it up; what was followed
+// is another thing from there on, and how the first was let go is not known. Within 0.2 s it is in doubt, as
+// it is of what was held for less than 0.6 s: that may be an icon that made room.
+void doubt_hasty_endings(Path& path);
 
 }  // namespace paneproof::video

@@ -124,17 +124,28 @@ TEST_CASE("a stall of the recorder while the hand still goes on is not the drop 
   CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
 }
 
-TEST_CASE("what is held a frame after another was let go was taken for it, and no drop is told") {
+TEST_CASE("what is held sooner than a hand can after another was let go was taken for it, and no drop is told") {
   Path path;
-  const std::int64_t begins_us[] = {0, 1'016'667, 2'400'000};
-  for (int contact = 0; contact < 3; ++contact)
+  const std::int64_t begins_us[] = {0, 1'016'667, 2'400'000, 3'550'000};
+  for (int contact = 0; contact < 4; ++contact)
     for (std::int64_t t_us = begins_us[contact]; t_us <= begins_us[contact] + 1'000'000; t_us += 16'667)
       path.rows.push_back({t_us, contact + 1, 50, 60, 0.1});
   path.endings = {{LetGo::Kind::drop, 1, 1'000'000, 50, 60},
                   {LetGo::Kind::drop, 2, 2'016'667, 50, 60},
-                  {LetGo::Kind::end, 3, 3'400'000, 50, 60}};
-  doubt_takeovers(path);
+                  {LetGo::Kind::drop, 3, 3'400'000, 50, 60},
+                  {LetGo::Kind::end, 4, 4'550'000, 50, 60}};
+  doubt_hasty_endings(path);
   CHECK(path.endings[0].kind == LetGo::Kind::lost);
   CHECK(path.endings[1].kind == LetGo::Kind::drop);
-  CHECK(path.endings[2].kind == LetGo::Kind::end);
+  CHECK(path.endings[2].kind == LetGo::Kind::doubt);
+  CHECK(path.endings[3].kind == LetGo::Kind::end);
+}
+
+TEST_CASE("what was held for a moment only may have made room, and its drop is in doubt") {
+  const std::int64_t held_us = GENERATE(500'000, 700'000);
+  Path path;
+  for (std::int64_t t_us = 0; t_us <= held_us; t_us += 10'000) path.rows.push_back({t_us, 1, 50, 60, 0.1});
+  path.endings = {{LetGo::Kind::drop, 1, held_us, 50, 60}};
+  doubt_hasty_endings(path);
+  CHECK(path.endings[0].kind == (held_us < 600'000 ? LetGo::Kind::doubt : LetGo::Kind::drop));
 }
