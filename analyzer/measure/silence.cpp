@@ -35,7 +35,7 @@ constexpr double same_course = 0.7;     // cosine: within 45 degrees
 constexpr double least_way = 0.35, most_way = 1.8, short_slack_mm = 5.0, long_slack_mm = 14.0;
 constexpr double no_hand_s = 0.045, longest_slack_mm = 28.0;  // no hand lifts and lands faster
 // A finger on the glass keeps its pace; what is reported of a gap is hardly shorter than its way.
-constexpr double early_mm = 2.0, early_share = 0.12;
+constexpr double early_mm = 3.0, early_share = 0.12;
 constexpr double unsettled_s = 0.2, unsettled_intervals = 1.8;
 
 Point at(const Report& report) { return {report.x, report.y}; }
