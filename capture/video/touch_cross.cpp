@@ -87,9 +87,9 @@ std::vector<Line> lines(const Along& mean) {
   const int n = static_cast<int>(strength.size());
   for (int a = 0; a < n; ++a) {
     const auto at = [&](int k) { return k < 0 || k >= n ? 0.0F : strength[static_cast<std::size_t>(k)]; };
-    if (at(a) < least || at(a - 1) > at(a) || at(a + 1) >= at(a)) continue;
-    double sum = 0, with = 0;
     const float top = mean.told[static_cast<std::size_t>(a)];
+    if (at(a) < least || at(a - 1) > at(a) || at(a + 1) >= at(a) || top == 0) continue;
+    double sum = 0, with = 0;
     for (int k = std::max(0, a - 1); k <= std::min(n - 1, a + 1); ++k) {
       const double share = mean.told[static_cast<std::size_t>(k)] / top, w = std::max(0.0, share - 0.1);
       sum += w * (k + 0.5), with += w;
