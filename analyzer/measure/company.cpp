@@ -23,19 +23,26 @@ bool between(Point one, Point middle, Point other) {
 
 }  // namespace
 
-bool Company::another_near(std::uint32_t c, std::int64_t t_us, Point place) const {
+// Of the same sweep, those before c that may still be down and those that land until then.
+template <class Test>
+bool Company::any_beside(std::uint32_t c, std::int64_t until_us, const Test& test) const {
   for (std::uint32_t other = c > most_at_once ? c - most_at_once : 0; other < trace_.contacts.size();
        ++other) {
     if (trace_.contacts[other].sweep != trace_.contacts[c].sweep) continue;
-    if (other > c && first(other).t_us > t_us) break;
-    if (other == c || last(other).t_us < t_us || first(other).t_us > t_us) continue;
+    if (other > c && first(other).t_us > until_us) break;
+    if (other != c && test(other)) return true;
+  }
+  return false;
+}
+
+bool Company::another_near(std::uint32_t c, std::int64_t t_us, Point place) const {
+  return any_beside(c, t_us, [&](std::uint32_t other) {
+    if (last(other).t_us < t_us || first(other).t_us > t_us) return false;
     const auto begin = trace_.reports.begin() + trace_.contacts[other].first;
     const auto found = std::lower_bound(begin, begin + trace_.contacts[other].count, t_us,
                                         [](const Report& r, std::int64_t t) { return r.t_us < t; });
-    if (found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm)
-      return true;
-  }
-  return false;
+    return found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm;
+  });
 }
 
 bool Company::exchanged(std::uint32_t i) const {
@@ -45,18 +52,11 @@ bool Company::exchanged(std::uint32_t i) const {
 
 // Two contacts become one: it leaps to a place between them as the other ends; and back as they part.
 bool Company::merged(const Report& a, const Report& b) const {
-  const std::uint32_t c = a.contact;
-  for (std::uint32_t other = c > most_at_once ? c - most_at_once : 0; other < trace_.contacts.size();
-       ++other) {
-    if (trace_.contacts[other].sweep != trace_.contacts[c].sweep) continue;
-    if (other > c && first(other).t_us > b.t_us + merging_us) break;
-    if (other == c || !counts_[other]) continue;
-    if (std::abs(last(other).t_us - a.t_us) <= merging_us && between(at(a), at(b), at(last(other))))
-      return true;
-    if (std::abs(first(other).t_us - b.t_us) <= merging_us && between(at(b), at(a), at(first(other))))
-      return true;
-  }
-  return false;
+  return any_beside(a.contact, b.t_us + merging_us, [&](std::uint32_t other) {
+    if (!counts_[other]) return false;
+    return (std::abs(last(other).t_us - a.t_us) <= merging_us && between(at(a), at(b), at(last(other)))) ||
+           (std::abs(first(other).t_us - b.t_us) <= merging_us && between(at(b), at(a), at(first(other))));
+  });
 }
 
 }  // namespace paneproof

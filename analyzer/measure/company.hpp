@@ -26,6 +26,8 @@ class Company {
   const Report& last(std::uint32_t c) const {
     return trace_.reports[trace_.contacts[c].first + trace_.contacts[c].count - 1];
   }
+  template <class Test>
+  bool any_beside(std::uint32_t c, std::int64_t until_us, const Test& test) const;
   bool merged(const Report& a, const Report& b) const;
 
   const Trace& trace_;
