@@ -10,7 +10,9 @@ namespace {
 
 constexpr double merging_mm = 20.0;          // two fingertips closer than this may be seen as one
 constexpr std::int64_t merging_us = 40'000;  // and then one of them ends, or begins, within a few scans
-constexpr double detour = 1.1;               // of the straight way, at a place between them
+constexpr std::int64_t crowd_us = 100'000;
+constexpr std::uint32_t most_in_crowd = 5;
+constexpr double detour = 1.1;  // of the straight way, at a place between them
 constexpr std::uint32_t most_at_once = 16;
 
 Point at(const Report& report) { return {report.x, report.y}; }
@@ -42,6 +44,14 @@ bool Company::another_near(std::uint32_t c, std::int64_t t_us, Point place) cons
     const auto found = std::lower_bound(begin, begin + trace_.contacts[other].count, t_us,
                                         [](const Report& r, std::int64_t t) { return r.t_us < t; });
     return found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm;
+  });
+}
+
+bool Company::crowded(std::uint32_t c) const {
+  const std::int64_t end_us = last(c).t_us;
+  std::uint32_t down = 0;
+  return any_beside(c, end_us + crowd_us, [&](std::uint32_t other) {
+    return last(other).t_us >= end_us - crowd_us && ++down > most_in_crowd;
   });
 }
 

@@ -17,6 +17,10 @@ class Company {
   // Is another contact than c down at `t_us`, with a report within 20 mm of `place`?
   bool another_near(std::uint32_t c, std::int64_t t_us, Point place) const;
 
+  // Do touches come and go around the end of c, more than five within 0.1 s? Then noise makes them, and no
+  // finger's way can be told.
+  bool crowded(std::uint32_t c) const;
+
   // May the step from report `i` to the next of its contact be one from finger to finger, or to a place
   // between two that are seen as one, or back from it?
   bool exchanged(std::uint32_t i) const;

@@ -36,6 +36,7 @@ constexpr double least_way = 0.35, most_way = 1.8, short_slack_mm = 5.0, long_sl
 constexpr double no_hand_s = 0.045, longest_slack_mm = 28.0;  // no hand lifts and lands faster
 // A finger on the glass keeps its pace; what is reported of a gap is hardly shorter than its way.
 constexpr double early_mm = 3.0, early_share = 0.12;
+constexpr double rest_s = 0.25;
 constexpr double unsettled_s = 0.2, unsettled_intervals = 1.8;
 
 Point at(const Report& report) { return {report.x, report.y}; }
@@ -197,10 +198,10 @@ class Finder {
   void loss_after(std::uint32_t c) {
     const std::uint32_t end = trace_.contacts[c].first + trace_.contacts[c].count - 1;
     const auto before = pace_before(trace_, end);
-    if (unsettled(c) || (before && before->speed_mm_s < moving_mm_s)) return;
+    if (unsettled(c) || (before ? before->speed_mm_s < moving_mm_s : rests(c))) return;
     if (before && leaves_glass(trace_.panel, last(c).x, last(c).y, before->direction_x, before->direction_y))
       return;
-    if (company_.another_near(c, last(c).t_us, at(last(c)))) return;
+    if (company_.another_near(c, last(c).t_us, at(last(c))) || company_.crowded(c)) return;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
       if (trace_.contacts[next].sweep != trace_.contacts[c].sweep) break;
       if (seconds(first(next).t_us - last(c).t_us) > longest_loss_s) break;
@@ -217,7 +218,7 @@ class Finder {
     const auto after = pace_after(trace_, trace_.contacts[next].first);
     Silence silence = between(Silence::Kind::loss, end, trace_.contacts[next].first);
     if (silence.gap_mm < shortest_gap_mm || (!before && !after)) return std::nullopt;
-    if (after && after->speed_mm_s < moving_mm_s) return std::nullopt;
+    if (after ? after->speed_mm_s < moving_mm_s : rests(next)) return std::nullopt;
     // Landing from beyond the border is no return of a finger that stayed on the glass.
     if (after && leaves_glass(trace_.panel, silence.to.x_mm, silence.to.y_mm, -after->direction_x,
                               -after->direction_y))
@@ -236,6 +237,9 @@ class Finder {
     silence.mistimed = silence.excess_mm < -(early_mm + early_share * way_mm);
     return silence;
   }
+
+  // A contact without a pace of its own that stayed as long as a finger at rest does.
+  bool rests(std::uint32_t c) const { return seconds(last(c).t_us - first(c).t_us) >= rest_s; }
 
   // Off the page and back over the same side: a row's turn.
   bool off_page(const Report& end, const Report& start) const {

@@ -120,6 +120,28 @@ TEST_CASE("a finger that merges with another leaps to a place between them, and 
   CHECK(silences_of(maker).size() == (another ? 0 : 1));
 }
 
+// Near a resting finger a moving one is taken for it: the one ends, and the other is told anew where it
+// rests.
+TEST_CASE("a finger that ends beside a resting one has not been lost to it") {
+  SweepMaker maker = lower_half();
+  maker.lift(0.03).stroke({{20, 12}, {38, 22}}).rest({39, 32}, 0.6).stroke({{47, 14}, {62, 30}});
+  CHECK(silences_of(maker).empty());
+}
+
+TEST_CASE("among touches that come and go no finger's way is told") {
+  const bool noise = GENERATE(false, true);
+  SweepMaker maker = lower_half();
+  for (double y = 12; y < 60; y += 12) {
+    maker.stroke({{10, y}, {30, y}});
+    const double ended_s = maker.now_s() - 0.35;
+    if (noise)
+      for (int k = 0; k < 8; ++k)
+        maker.at(ended_s - 0.08 + 0.02 * k).rest({60.0 - 2 * k, y + (k % 2 ? 25 : -8)}, 0.02);
+    maker.at(ended_s + 0.1).stroke({{40, y}, {60, y}});
+  }
+  CHECK(silences_of(maker).empty() == noise);
+}
+
 TEST_CASE("a finger partly off the glass is told right at the border, and its leap there is no silence") {
   const bool inside = GENERATE(false, true);
   const double y = inside ? 60 : 142;
