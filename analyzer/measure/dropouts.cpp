@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "analyzer/measure/chance.hpp"
-#include "analyzer/measure/contact_spans.hpp"
 #include "analyzer/measure/decimals.hpp"
 
 namespace paneproof {
@@ -16,14 +14,6 @@ constexpr double jump_mm = 25.0;  // a leap this long is no missed electrode
 constexpr double surely_no_hand_s = 0.045;
 constexpr double shortest_loss_s = 0.02;
 constexpr std::size_t many_losses = 6;
-// Losses all over the panel are the connector's when there are more, on the finger's own pace and each at a
-// place of its own, than hands re-grip in flight: granted are 3 a minute of contact (common practice, no
-// source).
-constexpr double granted_per_s = 3.0 / 60, least_granted = 1.5;
-constexpr int hardly_repeated = 2;      // among many losses two fall together by chance
-constexpr double burst_chance = 0.002;  // for a sweep
-constexpr double longest_burst_s = 0.4;
-constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
 // Of dropouts told at a fault beyond doubt, this share is right on the rehearsal mix (docs/accuracy.md): the
 // others are fingers that lifted beside it.
@@ -34,13 +24,6 @@ Point printed(Point p) { return {round_mm(p.x_mm), round_mm(p.y_mm)}; }
 bool no_hand(const Silence& s) {
   return s.kind == Silence::Kind::leap ||
          (s.kind == Silence::Kind::loss && s.gap_s - s.interval_s < surely_no_hand_s);
-}
-
-// The finger's own way across the gap, had it stayed on the glass.
-double way_mm(const Silence& s) { return s.gap_mm - s.excess_mm; }
-
-bool on_pace(const Silence& s) {
-  return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(way_mm(s));
 }
 
 Dropout dropout_of(const Silence& s, const Repeat& repeat) {
@@ -71,33 +54,12 @@ Doubt doubt_of(const Silence& s) {
           printed(s.from),           printed(s.to),  doubt_id(s)};
 }
 
-// Which silences are losses of a connector that lets go; none where hands may have made as many.
-struct Bursts {
-  std::vector<std::uint8_t> of;
-  int scattered = 0;  // those that told them
-};
-
-Bursts bursts_of(const Trace& trace, const std::vector<Silence>& silences,
-                 const std::vector<Repeat>& repeats) {
-  Bursts bursts{std::vector<std::uint8_t>(silences.size(), 0), 0};
-  for (std::size_t i = 0; i < silences.size(); ++i) {
-    const Silence& s = silences[i];
-    bursts.of[i] = s.kind == Silence::Kind::loss && !s.one_sided && !repeats[i].fault && on_pace(s);
-    bursts.scattered += bursts.of[i] && repeats[i].lost <= hardly_repeated && s.gap_s < longest_burst_s;
-  }
-  const double granted =
-      std::max(least_granted * static_cast<double>(trace.sweeps.size()), granted_per_s * contact_s(trace));
-  if (log_poisson_tail(bursts.scattered, granted) > std::log(burst_chance))
-    return {std::vector<std::uint8_t>(silences.size(), 0), 0};
-  return bursts;
-}
-
 DeadZone zone_of(const Bursts& bursts, const Findings& findings) {
   DeadZone zone;
   zone.kind = ZoneKind::bursts;
   zone.width_mm = findings.panel_width_mm;
   zone.height_mm = findings.panel_height_mm;
-  zone.lost = zone.passages = bursts.scattered;
+  zone.lost = zone.passages = bursts.lost;
   zone.intermittent = true;
   zone.confidence = 0.95;
   return zone;
@@ -106,8 +68,7 @@ DeadZone zone_of(const Bursts& bursts, const Findings& findings) {
 }  // namespace
 
 void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
-                   const std::vector<Repeat>& repeats, Findings& findings) {
-  const Bursts bursts = bursts_of(trace, silences, repeats);
+                   const std::vector<Repeat>& repeats, const Bursts& bursts, Findings& findings) {
   const auto in_doubt = [](const Silence& s) {
     return s.kind != Silence::Kind::hole && !s.one_sided && !s.mistimed;
   };
@@ -135,7 +96,9 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
         findings.doubts.push_back(doubt_of(s));
     }
   }
-  if (bursts.scattered > 0) findings.dead_zones.push_back(zone_of(bursts, findings));
+  if (bursts.lost == 0) return;
+  for (const Silence& s : bursts.others) findings.dropouts.push_back(dropout_of(s, {}));
+  findings.dead_zones.push_back(zone_of(bursts, findings));
 }
 
 void tell_breaks(const std::vector<Silence>& breaks, Findings& findings) {

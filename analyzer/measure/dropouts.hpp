@@ -4,6 +4,7 @@
 
 #include <vector>
 
+#include "analyzer/measure/bursts.hpp"
 #include "analyzer/measure/findings.hpp"
 #include "analyzer/measure/repeats.hpp"
 #include "analyzer/measure/silence.hpp"
@@ -12,7 +13,7 @@ namespace paneproof {
 
 // Fills dropouts, doubts and jumps, and a zone of kind bursts when contact was lost over the whole panel.
 void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
-                   const std::vector<Repeat>& repeats, Findings& findings);
+                   const std::vector<Repeat>& repeats, const Bursts& bursts, Findings& findings);
 
 // Adds breaks at faulty places to the dropouts, in order of time.
 void tell_breaks(const std::vector<Silence>& breaks, Findings& findings);

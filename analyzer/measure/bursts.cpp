@@ -1,0 +1,178 @@
+#include "analyzer/measure/bursts.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <optional>
+#include <utility>
+
+#include "analyzer/measure/chance.hpp"
+#include "analyzer/measure/company.hpp"
+#include "analyzer/measure/contact_spans.hpp"
+#include "analyzer/measure/length.hpp"
+#include "analyzer/measure/pace.hpp"
+#include "analyzer/measure/side.hpp"
+
+namespace paneproof {
+namespace {
+
+// How often hands re-grip in flight is common practice, no source.
+constexpr double granted_per_s = 3.0 / 60, least_granted = 1.5;
+constexpr int hardly_repeated = 2;      // among many losses two fall together by chance
+constexpr double burst_chance = 0.002;  // for a sweep
+constexpr double longest_burst_s = 0.4;
+constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
+
+constexpr double brief_granted = 6, brief_granted_per_s = 4.0 / 60;
+constexpr double brief_s = 0.2, no_hand_s = 0.07, no_hand_weight = 3;
+constexpr double moving_mm_s = 12.0, inside_mm = 5.0;
+constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
+constexpr double flicker_s = 0.1, flicker_mm = 4.0;  // noise makes touches that come and go
+constexpr double place_mm = 6.0, of_one_place = 0.125;
+
+bool on_pace(const Silence& s) {
+  return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(s.gap_mm - s.excess_mm);
+}
+
+class Absences {
+ public:
+  Absences(const Trace& trace, const std::vector<double>& usual_s, const std::vector<std::uint8_t>& counts)
+      : trace_(trace), usual_s_(usual_s), counts_(counts), company_(trace, counts), spans_(trace) {}
+
+  std::vector<Silence> all() const {
+    std::vector<Silence> found;
+    for (std::uint32_t c = 0; c < trace_.contacts.size(); ++c)
+      if (const auto absence = after(c)) found.push_back(*absence);
+    return found;
+  }
+
+ private:
+  std::optional<Silence> after(std::uint32_t c) const {
+    const Contact& contact = trace_.contacts[c];
+    if (!fit(c) || contact.ending != Ending::lifted) return std::nullopt;
+    const Report& end = spans_.last(c);
+    const auto pace = pace_before(trace_, contact.first + contact.count - 1);
+    if (!goes_on_inside(end, pace, 1) || company_.another_near(c, end.t_us, {end.x, end.y}) ||
+        company_.crowded(c))
+      return std::nullopt;
+    for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
+      if (trace_.contacts[next].sweep != contact.sweep || spans_.start_s(next) - spans_.end_s(c) >= brief_s)
+        break;
+      if (spans_.first(next).t_us <= end.t_us || !fit(next)) continue;
+      if (const auto absence = between(c, next, pace)) return absence;
+    }
+    return std::nullopt;
+  }
+
+  std::optional<Silence> between(std::uint32_t c, std::uint32_t next,
+                                 const std::optional<Pace>& before) const {
+    const Report &end = spans_.last(c), &start = spans_.first(next);
+    const auto after = pace_after(trace_, trace_.contacts[next].first);
+    if ((!before && !after) || !goes_on_inside(start, after, -1)) return std::nullopt;
+    Silence s;
+    s.kind = Silence::Kind::loss;
+    s.before = trace_.contacts[c].first + trace_.contacts[c].count - 1;
+    s.after = trace_.contacts[next].first;
+    s.from = {end.x, end.y};
+    s.to = {start.x, start.y};
+    s.t_s = spans_.end_s(c);
+    s.gap_s = spans_.start_s(next) - s.t_s;
+    s.gap_mm = length(start.x - end.x, start.y - end.y);
+    s.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2
+                                   : (before ? before : after)->speed_mm_s;
+    s.interval_s = usual_s_[c];
+    const double way_mm = s.speed_mm_s * s.gap_s;
+    s.excess_mm = s.gap_mm - way_mm;
+    s.sweep = trace_.contacts[c].sweep;
+    if (s.gap_mm < least_share * way_mm || s.gap_mm > most_share * way_mm + most_beyond_mm)
+      return std::nullopt;
+    return s;
+  }
+
+  // A finger, and one that stayed.
+  bool fit(std::uint32_t c) const {
+    return counts_[c] && (spans_.lasts_s(c) >= flicker_s || spans_.extent_mm(c) >= flicker_mm);
+  }
+
+  // way: 1 where the finger goes on from the report, -1 where it came to it.
+  bool goes_on_inside(const Report& at, const std::optional<Pace>& pace, int way) const {
+    for (const Side side : {Side::left, Side::right, Side::top, Side::bottom})
+      if (depth_from(side, trace_.panel, at.x, at.y) < inside_mm) return false;
+    return !pace ||
+           (pace->speed_mm_s >= moving_mm_s &&
+            !leaves_glass(trace_.panel, at.x, at.y, way * pace->direction_x, way * pace->direction_y));
+  }
+
+  const Trace& trace_;
+  const std::vector<double>& usual_s_;
+  const std::vector<std::uint8_t>& counts_;
+  const Company company_;
+  const ContactSpans spans_;
+};
+
+Point middle(const Silence& s) { return {(s.from.x_mm + s.to.x_mm) / 2, (s.from.y_mm + s.to.y_mm) / 2}; }
+
+// Those that do not come again at one place, three squares wide.
+std::vector<Silence> scattered(const std::vector<Silence>& absences) {
+  using Square = std::pair<int, int>;
+  const auto square = [](const Silence& s) {
+    const Point at = middle(s);
+    return Square{static_cast<int>(std::floor(at.x_mm / place_mm)),
+                  static_cast<int>(std::floor(at.y_mm / place_mm))};
+  };
+  std::map<Square, int> in;
+  for (const Silence& s : absences) ++in[square(s)];
+  const int most = hardly_repeated + static_cast<int>(of_one_place * static_cast<double>(absences.size()));
+  std::vector<Silence> kept;
+  for (const Silence& s : absences) {
+    const auto [column, row] = square(s);
+    int near = 0;
+    for (int dx = -1; dx <= 1; ++dx)
+      for (int dy = -1; dy <= 1; ++dy)
+        if (const auto it = in.find({column + dx, row + dy}); it != in.end()) near += it->second;
+    if (near <= most) kept.push_back(s);
+  }
+  return kept;
+}
+
+}  // namespace
+
+std::vector<Silence> brief_absences(const Trace& trace, const std::vector<double>& usual_s,
+                                    const std::vector<std::uint8_t>& counts) {
+  return Absences(trace, usual_s, counts).all();
+}
+
+Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
+              const std::vector<Silence>& brief) {
+  const double sweeps = static_cast<double>(trace.sweeps.size()), touched_s = contact_s(trace);
+  Bursts told{std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
+  std::map<std::uint32_t, std::size_t> silence_after;  // by the report before it
+  int on = 0;
+  for (std::size_t i = 0; i < silences.size(); ++i) {
+    const Silence& s = silences[i];
+    silence_after.emplace(s.before, i);
+    told.of[i] = s.kind == Silence::Kind::loss && !s.one_sided && !repeats[i].fault && on_pace(s);
+    on += told.of[i] && repeats[i].lost <= hardly_repeated && s.gap_s < longest_burst_s;
+  }
+  double weight = 0;
+  int short_ones = 0;
+  for (const Silence& s : scattered(brief)) {
+    const auto known = silence_after.find(s.before);
+    if (known != silence_after.end() && repeats[known->second].fault) continue;
+    weight += s.gap_s < no_hand_s ? no_hand_weight : 1;
+    ++short_ones;
+    if (known != silence_after.end())
+      told.of[known->second] = 1;
+    else
+      told.others.push_back(s);
+  }
+  const bool many = log_poisson_tail(on, std::max(least_granted * sweeps, granted_per_s * touched_s)) <=
+                    std::log(burst_chance);
+  if (many || weight >= brief_granted * sweeps + brief_granted_per_s * touched_s)
+    told.lost = std::max(on, short_ones);
+  else
+    told = {std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
+  return told;
+}
+
+}  // namespace paneproof

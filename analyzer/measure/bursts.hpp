@@ -1,0 +1,36 @@
+// Bursts: contact that is lost for a moment again and again, each time elsewhere: a connector that lets go.
+//
+// One such loss looks like a hand that re-grips in flight, so they are counted, in two ways, and more are
+// asked for than hands make.
+//   on pace   losses (silence.hpp) on the finger's own pace, shorter than 0.4 s: 3 a minute of contact are
+//             granted, and the chance of more must be below 0.002
+//   brief     absences shorter than 0.2 s, well inside the panel, from which the finger came back no further
+//             off than its pace can have carried it, whichever way it turned meanwhile: 6 and 4 a minute are
+//             granted; those shorter than 0.07 s count for three, as hands hardly make them
+// Neither counts what comes again at a place. The numbers come from rehearsals, sound and faulty, of this
+// model and of others that are not kept here: of some 1,900 sound panels none had as many brief ones.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "analyzer/measure/repeats.hpp"
+#include "analyzer/measure/silence.hpp"
+
+namespace paneproof {
+
+// Absences as above, in order of time within each sweep. counts: per contact, 0 for those that are no finger
+// of the sweep.
+std::vector<Silence> brief_absences(const Trace& trace, const std::vector<double>& usual_s,
+                                    const std::vector<std::uint8_t>& counts);
+
+struct Bursts {
+  std::vector<std::uint8_t> of;  // of each silence: a loss of the connector
+  std::vector<Silence> others;   // brief absences that are none of the silences
+  int lost = 0;                  // those that told them; 0 where hands may have made as many
+};
+
+Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
+              const std::vector<Silence>& brief);
+
+}  // namespace paneproof
