@@ -19,6 +19,8 @@ constexpr double flicker_s = 0.1, line_mm = 3.0, off_mm = 12.0;
 constexpr double again_mm = 4.0, beside_mm = 8.0;
 constexpr double palm_s = 0.02, late_palm_s = 0.18, moving_mm_s = 20.0, border_mm = 3.0;
 constexpr int enough_told = 2;
+constexpr int enough_for_flood = 20;
+constexpr double brief_beside_s = 0.15, stays_s = 0.3;
 
 double apart_mm(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
 
@@ -55,6 +57,9 @@ class Sorter {
     if (spells_told() >= enough_told)
       for (std::uint32_t c = 0; c < is_.size(); ++c)
         if (asked_[c] && is_[c] == Touch::finger && alone(c) && (inside(c) || far(c))) tell(c);
+    if (std::count(is_.begin(), is_.end(), Touch::ghost) >= enough_for_flood)
+      for (std::uint32_t c = 0; c < is_.size(); ++c)
+        if (asked_[c] && is_[c] == Touch::finger && inside(c) && beside_finger(c)) is_[c] = Touch::ghost;
     gather_spots();
     for (std::uint32_t c = 0; c < is_.size(); ++c)
       if (asked_[c] && brief_[c] && is_[c] == Touch::finger && again(c)) is_[c] = Touch::ghost;
@@ -125,6 +130,17 @@ class Sorter {
       if (stroke_[other] && spans_.overlap(other, c) && stroke_apart_mm(other, c) > far_mm) found = true;
     });
     return found;
+  }
+
+  // Comes and goes while a finger that stays is down elsewhere.
+  bool beside_finger(std::uint32_t c) const {
+    if (spans_.lasts_s(c) > brief_beside_s) return false;
+    bool elsewhere = false, near = false;
+    spans_.each_near(c, [&](std::uint32_t other) {
+      if (!stroke_[other] || spans_.lasts_s(other) < stays_s || !spans_.overlap(other, c)) return;
+      (stroke_apart_mm(other, c) > off_mm ? elsewhere : near) = true;
+    });
+    return elsewhere && !near;
   }
 
   // From the stroke before and to the stroke after: too fast for a hand on both ways, or on one that is long.

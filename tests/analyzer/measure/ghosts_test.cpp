@@ -109,6 +109,18 @@ TEST_CASE("a touch that trembles about one place is a ghost, one that moves on i
   }
 }
 
+TEST_CASE("a touch that darts about while a finger is down is a ghost where noise makes them by the dozen") {
+  for (const int touches : {5, 24}) {
+    SweepMaker maker(68, 142);
+    maker.stroke({{4, 20}, {64, 20}, {64, 26}, {4, 26}, {4, 32}, {64, 32}, {64, 38}, {4, 38}});
+    for (int k = 0; k < touches; ++k)
+      maker.at(0.1 + 0.08 * k).rest({10 + 7.0 * (k % 8), 60 + 20.0 * (k % 3)}, 0.03);
+    maker.pace(120, 900).at(2.2).stroke({{20, 80}, {40, 110}});
+    const Roles roles = contact_roles(maker.trace());
+    CHECK(roles.ghosts.size() == static_cast<std::size_t>(touches < 20 ? touches : touches + 1));
+  }
+}
+
 // Noise of a supply enters at the finger and runs along its sense line (common practice, no source).
 TEST_CASE("a touch that darts along the row of a finger is a ghost") {
   SweepMaker maker(68, 142);
