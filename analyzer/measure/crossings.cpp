@@ -10,7 +10,9 @@ namespace {
 // Excess of the gap over the way, mm.
 constexpr double dead_mm = 8.5, dead_sd_mm = 3.0, less_per_mm = 0.2, from_mm = 10, sd_per_mm = 0.1,
                  longest_mm = 40;
-constexpr double dead_strays = 0.1, hand_strays = 0.7, strays_span_mm = 60;
+constexpr double hand_strays = 0.7, strays_span_mm = 60;
+// A finger that takes its time may turn on a dead place.
+constexpr double quick_strays = 0.05, slow_strays = 0.7, quick_s = 0.15, slow_s = 0.4;
 constexpr double hand_reach_mm = 6, hand_reach_s = 0.09, log_no_hand = 3;
 constexpr double another_mm = 30;  // so far ahead of the one finger it is another
 constexpr double hand_mm = 0.5, hand_sd_mm = 3.0;
@@ -18,6 +20,11 @@ constexpr double hand_mm = 0.5, hand_sd_mm = 3.0;
 double log_normal(double x, double mean, double sd) {
   const double z = (x - mean) / sd;
   return std::log(0.3989422804 / sd) - z * z / 2;
+}
+
+double dead_strays(double gap_s) {
+  const double slow = std::clamp((gap_s - quick_s) / (slow_s - quick_s), 0.0, 1.0);
+  return quick_strays + slow * (slow_strays - quick_strays);
 }
 
 double normal(double x, double mean, double sd) { return std::exp(log_normal(x, mean, sd)); }
@@ -73,7 +80,8 @@ double log_ahead(const std::vector<Crossing>& crossings) {
     const double dead = normal(excess_mm, dead_mm - less_per_mm * std::max(0.0, way_mm - from_mm),
                                dead_sd_mm + sd_per_mm * way_mm);
     const double hand = normal(excess_mm, hand_mm, hand_sd_mm);
-    log_ratio += std::log(((1 - dead_strays) * dead + dead_strays / strays_span_mm) /
+    const double strays = dead_strays(c.gap_s);
+    log_ratio += std::log(((1 - strays) * dead + strays / strays_span_mm) /
                           ((1 - hand_strays) * hand + hand_strays / strays_span_mm));
   }
   return log_ratio;

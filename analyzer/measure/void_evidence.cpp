@@ -7,12 +7,12 @@ namespace {
 
 constexpr int enough_faults = 3;
 constexpr double log_odds_enough = 2.3;
-constexpr double before = -1.2, hardly_crossed = -0.6;  // where nothing else speaks
+constexpr double before = -0.9, hardly_crossed = -1.0;  // where nothing else speaks
 constexpr int fewest_crossings = 2;
 constexpr double per_fault = 4.5;
-constexpr double per_ahead = 0.43, most_ahead = 10, per_short = 0.35, most_short = 6;
-constexpr double per_agreeing = 0.4, per_scattered = 0.18, most_agreeing = 10;
-constexpr double per_aligned = 0.75, most_aligned = 8, per_ragged = 0.7, most_ragged = 6;
+constexpr double per_ahead = 0.55, most_ahead = 10;
+constexpr double per_agreeing = 0.38, most_agreeing = 10;
+constexpr double per_aligned = 0.75, most_aligned = 8, per_ragged = 0.7, most_ragged = 10;
 constexpr double per_unround = 0.45, most_unround = 3;
 constexpr double per_shift = 0.8, most_shift = 5;
 constexpr double kept_alive = 1.2, kept_share = 0.75;
@@ -36,10 +36,8 @@ double log_odds(const Void& v, int faults) {
   odds += per_aligned * std::clamp(v.log_aligned, 0.0, most_aligned);
   if (v.strip) odds += per_ragged * std::clamp(v.log_aligned, -most_ragged, 0.0);
   odds += per_unround * std::clamp(v.log_round, -most_unround, 0.0);
-  const double ahead = log_ahead(v.paced);
-  odds += per_ahead * std::clamp(ahead, 0.0, most_ahead) + per_short * std::clamp(ahead, -most_short, 0.0);
-  const double agreeing = std::clamp(log_agreeing(v.paced), -most_agreeing, most_agreeing);
-  odds += (agreeing > 0 ? per_agreeing : per_scattered) * agreeing;
+  odds += per_ahead * std::clamp(log_ahead(v.paced), 0.0, most_ahead);
+  odds += per_agreeing * std::clamp(log_agreeing(v.paced), -most_agreeing, most_agreeing);
   if (v.alive >= fewest_alive && v.alive >= kept_share * v.crossings) odds += kept_alive;
   odds += per_barrier * std::min(-v.barriers_log_chance, most_barrier);
   odds += per_shift * std::clamp(log_shifted(v.shifts_mm), 0.0, most_shift);

@@ -4,7 +4,7 @@
 // No one sign settles it: a hand may lift over the same place again and again, a host may stall there, rows
 // may swerve by chance. So the signs are added up as log odds,
 //   faults    silences over it that repeat (repeats.hpp); three or more are enough by themselves
-//   ahead     crossings come back further off than the finger's own way (crossings.hpp), or not
+//   ahead     crossings come back further off than the finger's own way (crossings.hpp)
 //   agreeing  their gaps exceed that way by much the same each time, or not
 //   aligned   arrivals that lie on straight lines (alignment.hpp); beside a strip they speak against
 //             it where they scatter as hands do (a round dead place has no straight border)

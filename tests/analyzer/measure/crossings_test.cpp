@@ -14,10 +14,10 @@ TEST_CASE("a crossing is weighed by a library's densities") {
   for (const double way : {4.0, 10.0, 22.0})
     for (const double excess : {-15.0, -3.0, 0.0, 4.0, 8.5, 14.0}) {
       const double mean = 8.5 - 0.2 * std::max(0.0, way - 10);
-      const double dead = 0.9 * gsl_ran_gaussian_pdf(excess - mean, 3 + 0.1 * way) + 0.1 / 60;
+      const double dead = 0.95 * gsl_ran_gaussian_pdf(excess - mean, 3 + 0.1 * way) + 0.05 / 60;
       const double hand = 0.3 * gsl_ran_gaussian_pdf(excess - 0.5, 3) + 0.7 / 60;
       CAPTURE(way, excess);
-      CHECK(log_ahead({{way + excess, way, 0.2}}) == Approx(std::log(dead / hand)).margin(1e-9));
+      CHECK(log_ahead({{way + excess, way, 0.15}}) == Approx(std::log(dead / hand)).margin(1e-9));
     }
 }
 
@@ -27,6 +27,12 @@ TEST_CASE(
   CHECK(log_ahead({{18, 10, 0.12}}) > 1);
   CHECK(log_ahead({{10, 10, 0.12}}) < -1);
   CHECK(log_ahead({}) == 0);
+}
+
+TEST_CASE("a finger that takes its time may turn on a dead place: coming back short says little then") {
+  CHECK(log_ahead({{20, 60, 0.15}}) < -2);
+  CHECK(log_ahead({{20, 60, 0.5}}) > -0.2);
+  CHECK(log_ahead({{18, 10, 0.5}}) > 0);
 }
 
 TEST_CASE("a touch far from where a finger ended, at once, is another finger's") {
