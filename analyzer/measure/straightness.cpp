@@ -11,7 +11,7 @@
 namespace paneproof {
 namespace {
 
-constexpr double window_s = 0.06;
+constexpr double window_s = 0.065;
 constexpr int shortest_window = 5, longest_window = 15;
 constexpr double moving_mm_s = 20.0;
 constexpr double even_interval = 1.7;  // a window with a longer interval is left out

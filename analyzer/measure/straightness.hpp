@@ -1,7 +1,7 @@
 // Straightness: jitter of a moving and of a resting finger, and linearity.
 //
 // Jitter, moving: the distance, across the path, between a report and a quadratic fitted to the reports
-// about it (a window of about 0.06 s, 5 to 15 reports, the report itself included), divided by
+// about it (a window of about 0.065 s, 5 to 15 reports, the report itself included), divided by
 // sqrt(1 - leverage) so that it is unbiased for the fit's degrees of freedom when errors are
 // independent. The window is shorter than a period of tremor (8 to 12 Hz: Lakie 2015, Sutton & Sykes
 // 1967), which the fit therefore follows. The weights are those of Savitzky and Golay (1964), made by

@@ -132,12 +132,12 @@ TEST_CASE("jitter is told of straight ways, and of all where there are few") {
 // residual of the fit's weights under that correlation, rho to the power of the distance.
 TEST_CASE("jitter of noise that is stretched is less by what the fit follows") {
   const double rho = GENERATE(0.3, 0.6), sigma_mm = 0.1;
-  const std::vector<double> weights = quadratic_weights(7);  // 0.06 s at 120 Hz
+  const std::vector<double> weights = quadratic_weights(9);  // 0.065 s at 120 Hz
   double left = 0;
-  for (int a = 0; a < 7; ++a)
-    for (int b = 0; b < 7; ++b)
-      left += ((a == 3) - weights[a]) * ((b == 3) - weights[b]) * std::pow(rho, std::abs(a - b));
-  const double expected_mm = sigma_mm * std::sqrt(left / (1 - weights[3]));
+  for (int a = 0; a < 9; ++a)
+    for (int b = 0; b < 9; ++b)
+      left += ((a == 4) - weights[a]) * ((b == 4) - weights[b]) * std::pow(rho, std::abs(a - b));
+  const double expected_mm = sigma_mm * std::sqrt(left / (1 - weights[4]));
   std::mt19937_64 random(17);
   std::normal_distribution<double> normal(0, sigma_mm * std::sqrt(1 - rho * rho));
   double error = 0;
@@ -148,14 +148,14 @@ TEST_CASE("jitter of noise that is stretched is less by what the fit follows") {
 }
 
 // Tremor: 8 to 12 Hz (Lakie 2015; Sutton and Sykes 1967), finger about 0.03 mm, four to five times that
-// with the arm stretched out (Growdon 2000): 0.15 mm is the most. A quadratic over 5 reports at 60 Hz
-// spans most of a period of 12 Hz, so it keeps out less there.
+// with the arm stretched out (Growdon 2000): 0.15 mm is the most. A quadratic over 0.065 s spans most of a
+// period of 12 Hz, so it keeps out less of that; 0.02 mm are left of the most there is, at 60 Hz 0.03 mm.
 TEST_CASE("tremor adds little to jitter") {
   const double hz = GENERATE(8.0, 10.0, 12.0);
   const double amplitude_mm = 0.15, size_mm = amplitude_mm / std::sqrt(2.0);
   const auto tremor = [&](double t) { return 50 + amplitude_mm * std::sin(6.283185307179586 * hz * t); };
-  CHECK(jitter_of(drag(240, 90, 5000, tremor)).rms_mm < 0.1 * size_mm);
-  CHECK(jitter_of(drag(120, 90, 5000, tremor)).rms_mm < 0.1 * size_mm);
+  CHECK(jitter_of(drag(240, 90, 5000, tremor)).rms_mm < 0.2 * size_mm);
+  CHECK(jitter_of(drag(120, 90, 5000, tremor)).rms_mm < 0.2 * size_mm);
   CHECK(jitter_of(drag(60, 90, 5000, tremor)).rms_mm < 0.3 * size_mm);
 }
 
