@@ -51,6 +51,7 @@ struct Track {
   double rest_scale = 0;      // before the lift; 0: not known
   bool known = false;         // was held before
   std::vector<int> contacts;  // in which it was
+  bool row = false;           // of a list: as long as the picture is wide
   bool wide = false;          // the model's box is still large
   int narrow_at = 12;
   Plate plate;  // as last found while still wide

@@ -223,9 +223,9 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
     if (jump > leap) leap = jump, last = i;
   }
   if (leap < 0.7 * width) return otherwise();
-  // After the leap it only slows down.
+  // After the leap it slows down, or starts as softly as it ends: then half way in time some 0.65 are left.
   const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
-  if (d0 < 4 || half > 0.62 * d0) return otherwise();
+  if (d0 < 4 || half > 0.7 * d0) return otherwise();
   return Judged{last, kind_at(s, last, track.grab, width)};
 }
 

@@ -82,6 +82,8 @@ class Model {
   // How far the thing has moved about in the direction in which it did least, px: what lies along a straight
   // way looks as steady as the thing itself.
   double tried() const;
+  // And in the direction in which it did most.
+  double went() const;
 
  private:
   struct Deciding {

@@ -101,7 +101,7 @@ int apart(const Box& a, const Box& b) {
 
 // Neighbours that moved alike are one thing of which only the telling parts were seen. One that spans more
 // than half of the width, or that is the lesser part of what moved alike over so much, is a page or a banner.
-std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width, int gap) {
+std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width, int height, int gap) {
   const auto alike = [&](const Mover& a, const Mover& b) {
     return std::hypot(a.dx - b.dx, a.dy - b.dy) <= 2.3 * px;
   };
@@ -123,12 +123,17 @@ std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width
     Mover all = thing;
     for (const Mover& other : things)
       if (&other != &thing && alike(thing, other)) all = joined(all, other);
-    thing.with_page = wide(thing.box) || (wide(all.box) && 2 * all.squares > 5 * thing.squares);
+    const bool row = is_row(all.box, width, height) && std::abs(thing.dy) > 2 * std::abs(thing.dx);
+    thing.with_page = (wide(thing.box) && !row) || (wide(all.box) && 2 * all.squares > 5 * thing.squares);
   }
   return things;
 }
 
 }  // namespace
+
+bool is_row(const Box& box, int width, int height) {
+  return 2 * box.width > width && 5 * box.height < 2 * width && 10 * box.height < 3 * height;
+}
 
 void halve(const Plane& in, Plane& out) {
   out.width = in.width / 2, out.height = in.height / 2;
@@ -182,7 +187,7 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int re
     movers.push_back(mover);
   }
   const int width = px * earlier.width;
-  return things_of(movers, px, width, filmed ? 4 * width : width / 12);
+  return things_of(movers, px, width, px * earlier.height, filmed ? 4 * width : width / 12);
 }
 
 int hand_side(const Plane& earlier, const Plane& later) {
@@ -275,9 +280,16 @@ Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later) {
         grew = true;
       }
     box = {x0, y0, x1 - x0, y1 - y0};
-    if (box.width > most || box.height > most) return {};
+    if (box.height > most) return {};
+    if (box.width > most && (!is_row(box, later.width, later.height) || std::abs(dy) < 2 * std::abs(dx)))
+      return {};
   }
-  return box;
+  if (box.width <= most) return box;
+  // What comes in from beyond the picture is a banner. Behind a row flat ground that it uncovered looks as if
+  // it had moved along.
+  if (box.y < block || box.y + box.height > later.height - block) return {};
+  const int behind = std::min(std::abs(dy), box.height / 2);
+  return {box.x, dy > 0 ? box.y + behind : box.y, box.width, box.height - behind};
 }
 
 }  // namespace paneproof::video

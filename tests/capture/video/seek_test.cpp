@@ -62,3 +62,13 @@ TEST_CASE("what is dragged against a page that turns is not the page's") {
   for (const Mover& mover : movers(page)) own += !mover.with_page && mover.dx < 0;
   CHECK(own == 1);
 }
+
+TEST_CASE("a row of a list that goes down by itself is not a page's") {
+  std::vector<Tile> row;
+  for (int i = 0; i < 4; ++i) row.push_back({4 + 30 * i, 100, 0, 5, static_cast<unsigned>(60 + i)});
+  const auto found = movers(row);
+  REQUIRE_FALSE(found.empty());
+  CHECK_FALSE(found.front().with_page);
+  for (Tile& tile : row) tile.dx = 5, tile.dy = 0;  // sideways it may be a page of one row
+  for (const Mover& mover : movers(row)) CHECK(mover.with_page);
+}
