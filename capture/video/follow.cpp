@@ -151,6 +151,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
     path_.largest_height =
         std::max(path_.largest_height, shrink_ * p.scale * (plated ? plate.height : 2 * track.half_height));
   }
+  if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
   if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
   closed_frame_ = s[last].frame;
   if (plate.width > 0 && (!track.wide || plate.sure > 0.8)) {

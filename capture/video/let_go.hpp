@@ -26,6 +26,10 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
 // Is it seen to be as large as while it was held, and not as before its lift? Then it has not been let go.
 bool still_lifted(const Track& track);
 
+// Did what was followed just before this sample fit its learnt look so ill, for a look of this contrast
+// (levels), that it may be another thing? Then how it was let go is in doubt.
+bool fits_ill(const std::vector<Sample>& samples, std::size_t last, double contrast);
+
 // What it was when a thing is gone after its last sample: drop, release or doubt.
 LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width);
 
