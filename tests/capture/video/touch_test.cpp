@@ -26,7 +26,9 @@ struct Dot {
 // light as they are.
 constexpr double disc_x = 135, disc_y = 300, disc_r = 40;
 
-video::Path dots(int pictures, const std::function<std::vector<Dot>(double t_s)>& at) {
+// `letters`: bars of writing in the upper half that come and go all the time from then on.
+video::Path dots(int pictures, const std::function<std::vector<Dot>(double t_s)>& at,
+                 double letters_s = 1e9) {
   video::Touches touches(1);
   video::Path path;
   for (int i = 0; i < pictures; ++i) {
@@ -36,6 +38,9 @@ video::Path dots(int pictures, const std::function<std::vector<Dot>(double t_s)>
     for (int y = 0; y < 600; ++y)
       for (int x = 0; x < 270; ++x) {
         double luma = std::hypot(x - disc_x, y - disc_y) < disc_r ? 250 : 90;
+        if (t_s > letters_s && y > 40 && y < 140 && y % 26 < 17 && x % 22 < 15 &&
+            (i / 4 + x / 22 + y / 26) % 3 > 0)
+          luma = 185;
         for (const Dot& dot : now) {
           const double in = std::clamp(10.5 - std::hypot(x + 0.5 - dot.x, y + 0.5 - dot.y), 0.0, 1.0);
           luma += 0.6 * in * (250 - luma);
@@ -151,4 +156,23 @@ TEST_CASE("what sets off three at once and more is no finger's mark") {
     return now;
   });
   CHECK(path.rows.empty());
+}
+
+TEST_CASE("a mark is found below much that looks a little like one") {
+  const auto first = [](double t_s) { return Dot{60 + 80 * (t_s - 0.3), 400 - 120 * (t_s - 0.3)}; };
+  const auto second = [](double t_s) { return Dot{50 + 110 * (t_s - 2.2), 540 - 40 * (t_s - 2.2)}; };
+  const video::Path path = dots(
+      230,
+      [&](double t_s) -> std::vector<Dot> {
+        if (t_s > 0.3 && t_s < 1.6) return {first(t_s)};
+        if (t_s > 2.2 && t_s < 3.5) return {second(t_s)};
+        return {};
+      },
+      2.0);
+  int right = 0;
+  for (const video::Row& row : path.rows) {
+    const double t_s = static_cast<double>(row.t_us) * 1e-6;
+    right += t_s > 2.2 && std::hypot(row.x - second(t_s).x, row.y - second(t_s).y) < 2;
+  }
+  CHECK(right > 70);
 }
