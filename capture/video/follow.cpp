@@ -181,6 +181,8 @@ void Follow::judge_held(bool at_end) {
   std::size_t known = track.samples.size() - 1;
   while (known > track.grab && !track.samples[known].known) --known;
   if (now - track.samples[known].t_us > lost_us) return close(known, LetGo::Kind::lost);
+  if (const auto last = at_end ? released_before_end(track) : std::nullopt)
+    return close(*last, LetGo::Kind::release);
   if (at_end) close(known, known + 1 == track.samples.size() ? LetGo::Kind::end : LetGo::Kind::lost);
 }
 

@@ -78,8 +78,9 @@ std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::s
 
 // A thing that lay at rest when it began to glide was let go at the end of that rest: from there on it went
 // nowhere but straight to where it lies at the end. Nothing when it moved otherwise.
-std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
-  constexpr std::int64_t lay_us = 90'000, glide_us = 300'000;
+std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t last, std::size_t from,
+                                       std::int64_t lay_us = 90'000) {
+  constexpr std::int64_t glide_us = 330'000;
   constexpr double lay_px = 1.2;  // a hand trembles
   for (std::size_t i = last; i > from && s[last].t_us - s[i].t_us <= glide_us; --i) {
     if (!s[i].known) continue;
@@ -234,6 +235,16 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
   if (d0 < 4 || half > 0.7 * d0) return otherwise();
   return Judged{last, kind_at(s, last, track.grab, width)};
+}
+
+std::optional<std::size_t> released_before_end(const Track& track) {
+  const auto& s = track.samples;
+  if (s.size() < track.grab + 6 || !s.back().known) return {};
+  const std::size_t rest = rest_start(s, track.grab);
+  if (s.back().t_us - s[rest].t_us < rest_us || rest <= track.grab) return {};
+  const auto lay = end_of_rest(s, rest, track.grab, rest_us);
+  if (!lay || far(s[*lay].pose, s.back().pose) < 3) return {};
+  return lay;
 }
 
 void doubt_hasty_endings(Path& path) {

@@ -94,6 +94,16 @@ TEST_CASE("what fits its look ill may be another thing") {
   CHECK_FALSE(fits_ill(m.track.samples, m.last, 20));
 }
 
+TEST_CASE("what lay, glided and lies until the end was released, though its size tells nothing") {
+  Made m = made(0.45, 1.1);  // as large in its slot as in the hand
+  const auto last = released_before_end(m.track);
+  REQUIRE(last);
+  CHECK(std::abs(static_cast<double>(*last) - static_cast<double>(m.last)) <= 3);
+  CHECK_FALSE(released_before_end(made(0, 1.1).track));  // it did not lie before
+  m.track.samples.resize(m.last);                        // at rest under the hand
+  CHECK_FALSE(released_before_end(m.track));
+}
+
 TEST_CASE("a glide at its old size that begins softly was a drop where the hand stopped short") {
   Track track;
   std::size_t last = 0;
