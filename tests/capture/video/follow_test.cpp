@@ -98,3 +98,17 @@ TEST_CASE("what would have to grow beyond all measure to fit is another thing") 
   CHECK(model.refine(glow(16), {120, 120, 1.1, 0}).good);
   CHECK_FALSE(model.refine(glow(21), {120, 120, 1.4, 0}).good);
 }
+
+TEST_CASE("what is partly covered is found off its way only by its very look") {
+  video::Fit fit;
+  fit.visible = 0.75, fit.alike = 0.98;
+  CHECK(video::very_look(fit));
+  fit.alike = 0.95;
+  CHECK_FALSE(video::very_look(fit));
+  fit.visible = 0.9;
+  CHECK(video::very_look(fit));
+  fit.plain = true;
+  CHECK_FALSE(video::very_look(fit));
+  fit.plain = false, fit.visible = 0.5, fit.alike = 1;
+  CHECK_FALSE(video::very_look(fit));
+}
