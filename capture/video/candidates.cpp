@@ -98,7 +98,8 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   seen.x += static_cast<int>(std::lround(mover.dx)), seen.y += static_cast<int>(std::lround(mover.dy));
   const double icon = 0.3 * std::min(now.plane.width, now.plane.height);
   const bool grown = box.width > icon || box.height > icon;
-  if (options_.filmed && box.width == 0) box = seen;  // a hand runs on beyond the picture
+  // A hand runs on beyond the picture, or lies across it, and is no row.
+  if (options_.filmed && (box.width == 0 || 10 * box.width > 6 * now.plane.width)) box = seen;
   take_up(box, earlier.t_us);
   if (grown && !options_.filmed && mover.squares > 8 && seen.width < icon && seen.height < icon &&
       10 * box.width < 6 * now.plane.width)

@@ -9,9 +9,8 @@
 namespace paneproof::video {
 namespace {
 
-constexpr double cap = 40;  // levels: what lies further off does not belong to the thing
-constexpr double smallest = 0.7, largest = 1.45;  // scale
-constexpr double fade = 12;                       // levels: a misfit of this counts half
+constexpr double cap = 40;   // levels: what lies further off does not belong to the thing
+constexpr double fade = 12;  // levels: a misfit of this counts half
 
 // Solves h d = g in place for four unknowns; false when it cannot.
 bool solve(std::array<std::array<double, 4>, 4> h, std::array<double, 4>& g) {
@@ -100,7 +99,8 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const double length = std::hypot(g[0], g[1]);
     const double brake = length > 3 ? 3 / length : 1;
     fit.pose.x += brake * g[0], fit.pose.y += brake * g[1];
-    fit.pose.scale = std::clamp(fit.pose.scale + std::clamp(brake * g[2], -0.05, 0.05), smallest, largest);
+    fit.pose.scale =
+        std::clamp(fit.pose.scale + std::clamp(brake * g[2], -0.05, 0.05), smallest_scale, largest_scale);
     fit.pose.turn = std::clamp(fit.pose.turn + std::clamp(brake * g[3], -0.05, 0.05), -0.35, 0.35);
     if (length < 0.01 && std::abs(g[2]) * reach < 0.02) {
       if (turn >= 3) break;
@@ -111,10 +111,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
   fit.sd = h[0][0] > 0 && h[1][1] > 0 ? noise * std::sqrt((1 / h[0][0] + 1 / h[1][1]) / 2) : 9;
   const bool near = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) &&
                     (fit.alike > 0.7 || (fit.plain && fit.misfit < 3 && fit.sd < 1));
-  // What would have to grow or shrink beyond all measure to fit is another thing.
-  const bool sized = fit.pose.scale > smallest && fit.pose.scale < largest;
-  fit.good =
-      sized && fit.visible > 0.1 && (near || (fit.misfit < 11 && fit.alike > 0.75 && fit.visible > 0.6));
+  fit.good = fit.visible > 0.1 && (near || (fit.misfit < 11 && fit.alike > 0.75 && fit.visible > 0.6));
   return fit;
 }
 

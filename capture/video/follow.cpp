@@ -54,6 +54,7 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
     if (better(found, fit)) fit = found;
   }
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
+  if (!options_.filmed && beyond_size(fit)) fit.good = false;
   // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
   if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.

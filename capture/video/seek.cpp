@@ -101,7 +101,8 @@ int apart(const Box& a, const Box& b) {
 
 // Neighbours that moved alike are one thing of which only the telling parts were seen. One that spans more
 // than half of the width, or that is the lesser part of what moved alike over so much, is a page or a banner.
-std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width, int height, int gap) {
+std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width, int height, bool filmed) {
+  const int gap = filmed ? 4 * width : width / 12;
   const auto alike = [&](const Mover& a, const Mover& b) {
     return std::hypot(a.dx - b.dx, a.dy - b.dy) <= 2.3 * px;
   };
@@ -123,7 +124,7 @@ std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width
     Mover all = thing;
     for (const Mover& other : things)
       if (&other != &thing && alike(thing, other)) all = joined(all, other);
-    const bool row = is_row(all.box, width, height) && std::abs(thing.dy) > 2 * std::abs(thing.dx);
+    const bool row = !filmed && is_row(all.box, width, height) && std::abs(thing.dy) > 2 * std::abs(thing.dx);
     thing.with_page = (wide(thing.box) && !row) || (wide(all.box) && 2 * all.squares > 5 * thing.squares);
   }
   return things;
@@ -187,7 +188,7 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int re
     movers.push_back(mover);
   }
   const int width = px * earlier.width;
-  return things_of(movers, px, width, px * earlier.height, filmed ? 4 * width : width / 12);
+  return things_of(movers, px, width, px * earlier.height, filmed);
 }
 
 int hand_side(const Plane& earlier, const Plane& later) {

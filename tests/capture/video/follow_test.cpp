@@ -95,8 +95,8 @@ TEST_CASE("what would have to grow beyond all measure to fit is another thing") 
     return plane;
   };
   const video::Model model(glow(14), {84, 84, 72, 72}, 8);
-  CHECK(model.refine(glow(16), {120, 120, 1.1, 0}).good);
-  CHECK_FALSE(model.refine(glow(21), {120, 120, 1.4, 0}).good);
+  CHECK_FALSE(video::beyond_size(model.refine(glow(16), {120, 120, 1.1, 0})));
+  CHECK(video::beyond_size(model.refine(glow(21), {120, 120, 1.4, 0})));
 }
 
 TEST_CASE("what is partly covered is found off its way only by its very look") {
