@@ -75,6 +75,7 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
   add(has(reasons, "ghosts_or_hand"), "Lay the device down, keep all but one fingertip off the glass, and sweep again.");
   add(has(reasons, "report_rate_low") || has(reasons, "too_few_reports"), "Record again with nothing else running on the device, and drag slowly.");
   add(has(reasons, "position_jump"), "Sweep again with one finger only and the palm off the glass: the position jumped.");
+  add(has(reasons, "thing_too_large"), "Record anew while dragging something small, such as a home-screen icon.");
   add(has(reasons, "nothing_judged"), "Correct the profile: its rim and mask leave nothing of the panel to judge.");
   if (steps.empty()) add(true, open ? "Close the device, then sweep once more: closing can pinch a flex." : "Hand back, or close up and file this result with the job.");
   return steps;

@@ -89,6 +89,9 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
   if (unclear > 0) resweep("drop_or_release", format("What was dragged was let go %zu time%s after too short a rest to tell a drop from a release.", unclear, unclear == 1 ? "" : "s"));
   if (lost > 0 || (f.recording && f.recording->followed_held < limits.followed))
     resweep("tracking_lost", format("What was dragged could not be followed all the way: its place is known in %.1f %% of the frames in which it is held, and was lost for good %zu time%s.", f.recording ? std::floor(f.recording->followed_held * 1000) / 10 : 0.0, lost, lost == 1 ? "" : "s"));
+  // More of the panel's width is left out along the sides than is judged.
+  if (f.recording && 4 * f.recording->finger_within_mm > std::min(f.panel_width_mm, f.panel_height_mm))
+    resweep("thing_too_large", format("What was dragged is so large that the finger may have been up to %.1f mm from its middle: too little of the panel can be judged by it.", f.recording->finger_within_mm));
   if (losses > 0)
     resweep("doubtful_loss", losses == 1 ? "Contact was lost once while moving: by the hand or by the panel, one event does not tell."
                                                   : format("Contact was lost %zu times while moving, never twice at one place: by the hand or by the panel, this does not tell.", losses));

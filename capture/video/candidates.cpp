@@ -50,6 +50,14 @@ bool go_together(const Track& a, const Track& b) {
   return false;
 }
 
+// Is a row first seen where it comes in from beyond the picture, as a banner does?
+bool came_in(const Track& track, const Plane& plane) {
+  constexpr double room = 6;  // px
+  const double y = track.samples.front().pose.y,
+               half = track.plate.height > 0 ? track.plate.height / 2 : track.half_height;
+  return y - half < room || y + half > plane.height - room;
+}
+
 bool lies(const Track& track) {
   const auto& s = track.samples;
   for (auto i = s.rbegin(); i != s.rend(); ++i) {
@@ -69,7 +77,8 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   const Pose middle{mover.box.x + mover.box.width / 2.0 + mover.dx,
                     mover.box.y + mover.box.height / 2.0 + mover.dy, 1, 0};
   if (held_ &&
-      far(held_->samples.back().pose, middle) < 0.5 * std::max(held_->plate.width, held_->plate.height) + 8)
+      far(held_->samples.back().pose, middle) < 0.5 * std::max(held_->plate.width, held_->plate.height) + 8 &&
+      std::abs(held_->samples.back().pose.y - middle.y) < 0.5 * held_->plate.height + 8)
     return;
   for (const Track& track : candidates_)
     if (std::abs(track.samples.back().pose.x - middle.x) < track.half_width + 4 &&
@@ -89,9 +98,11 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   seen.x += static_cast<int>(std::lround(mover.dx)), seen.y += static_cast<int>(std::lround(mover.dy));
   const double icon = 0.3 * std::min(now.plane.width, now.plane.height);
   const bool grown = box.width > icon || box.height > icon;
-  if (options_.filmed && box.width == 0) box = seen;  // a hand runs on beyond the picture
+  // A hand runs on beyond the picture, or lies across it, and is no row.
+  if (options_.filmed && (box.width == 0 || 10 * box.width > 6 * now.plane.width)) box = seen;
   take_up(box, earlier.t_us);
-  if (grown && !options_.filmed && mover.squares > 8 && seen.width < icon && seen.height < icon)
+  if (grown && !options_.filmed && mover.squares > 8 && seen.width < icon && seen.height < icon &&
+      10 * box.width < 6 * now.plane.width)
     take_up(seen, earlier.t_us);
 }
 
@@ -99,7 +110,8 @@ void Follow::take_up(const Box& box, std::int64_t since_us) {
   if (box.width < 8 || box.height < 8) return;
   const Kept& now = kept_.back();
   Track track;
-  const int w = box.width, h = box.height, margin = 6 + std::max(w, h) / 4;
+  track.row = !options_.filmed && 10 * box.width > 6 * now.plane.width;
+  const int w = box.width, h = box.height, margin = 6 + (track.row ? h : std::max(w, h)) / 4;
   track.model = std::make_unique<Model>(now.plane, box, margin);
   track.samples.push_back({now.frame, now.t_us, {box.x + w / 2.0, box.y + h / 2.0, 1, 0}, 0.1, 0, 1, true});
   track.half_width = w / 2.0, track.half_height = h / 2.0;
@@ -121,6 +133,7 @@ bool Follow::start_known(const Pose& at, std::int64_t since_us) {
     Track track;
     track.model = std::make_unique<Model>(*known.model);
     track.known = true;
+    track.row = is_row(known.plate, now.plane.width);
     track.usual = known.usual;
     track.rest_scale = known.scale;
     track.plate = known.plate;
@@ -230,7 +243,8 @@ void Follow::judge_candidates() {
   candidates_.clear();
   if (!held_->known) learn_wide(*held_);
   trace_back(*held_);
-  if (!options_.filmed && !held_->known) see_lying(*held_);
+  if (held_->row && came_in(*held_, kept_.back().plane)) return held_.reset();
+  if (!options_.filmed && !held_->known && !held_->row) see_lying(*held_);
   ++contacts_;
 }
 

@@ -99,7 +99,8 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const double length = std::hypot(g[0], g[1]);
     const double brake = length > 3 ? 3 / length : 1;
     fit.pose.x += brake * g[0], fit.pose.y += brake * g[1];
-    fit.pose.scale = std::clamp(fit.pose.scale + std::clamp(brake * g[2], -0.05, 0.05), 0.7, 1.45);
+    fit.pose.scale =
+        std::clamp(fit.pose.scale + std::clamp(brake * g[2], -0.05, 0.05), smallest_scale, largest_scale);
     fit.pose.turn = std::clamp(fit.pose.turn + std::clamp(brake * g[3], -0.05, 0.05), -0.35, 0.35);
     if (length < 0.01 && std::abs(g[2]) * reach < 0.02) {
       if (turn >= 3) break;

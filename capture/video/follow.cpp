@@ -54,6 +54,7 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
     if (better(found, fit)) fit = found;
   }
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
+  if (!options_.filmed && beyond_size(fit)) fit.good = false;
   // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
   if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.
@@ -151,6 +152,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
     path_.largest_height =
         std::max(path_.largest_height, shrink_ * p.scale * (plated ? plate.height : 2 * track.half_height));
   }
+  if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
   if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
   closed_frame_ = s[last].frame;
   if (plate.width > 0 && (!track.wide || plate.sure > 0.8)) {
@@ -180,6 +182,8 @@ void Follow::judge_held(bool at_end) {
   std::size_t known = track.samples.size() - 1;
   while (known > track.grab && !track.samples[known].known) --known;
   if (now - track.samples[known].t_us > lost_us) return close(known, LetGo::Kind::lost);
+  if (const auto last = at_end ? released_before_end(track) : std::nullopt)
+    return close(*last, LetGo::Kind::release);
   if (at_end) close(known, known + 1 == track.samples.size() ? LetGo::Kind::end : LetGo::Kind::lost);
 }
 

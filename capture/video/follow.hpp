@@ -33,6 +33,11 @@ inline Sample sample_of(std::int64_t frame, std::int64_t t_us, const Fit& fit) {
 
 inline double far(const Pose& a, const Pose& b) { return std::hypot(a.x - b.x, a.y - b.y); }
 
+// Is what was found off its way the thing beyond doubt? What is partly covered must be the more alike.
+inline bool very_look(const Fit& fit) {
+  return fit.visible > 0.6 && fit.alike >= (fit.visible < 0.8 ? 0.97 : 0.9) && !fit.plain;
+}
+
 // Where it will be at t_us, from the last known of these samples (or was, when they run back in time).
 Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us);
 
@@ -51,6 +56,7 @@ struct Track {
   double rest_scale = 0;      // before the lift; 0: not known
   bool known = false;         // was held before
   std::vector<int> contacts;  // in which it was
+  bool row = false;           // of a list: as long as the picture is wide
   bool wide = false;          // the model's box is still large
   int narrow_at = 12;
   Plate plate;  // as last found while still wide

@@ -10,9 +10,16 @@ namespace paneproof::video {
 // Twice: what was off the first time is put right by what was learnt, and pictures that fit ill are left out.
 void Follow::learn_wide(Track& track) {
   Model& model = *track.model;
-  const int side = static_cast<int>(0.9 * kept_.back().plane.width);
-  const auto [x, y] = model.middle();
-  model.reframe(static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side);
+  const Plane& now = kept_.back().plane;
+  const Box core = model.core();
+  if (track.row) {  // the whole of it was seen
+    const int width = now.width * 11 / 10, height = core.height * 11 / 5;
+    model.reframe(core.x + core.width / 2 - width / 2, core.y + core.height / 2 - height / 2, width, height);
+  } else {
+    const int side = static_cast<int>(0.9 * now.width);
+    const auto [x, y] = model.middle();
+    model.reframe(static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side);
+  }
   model.let_size_change(true);
   model.keep_size_firm();
   track.wide = true;
@@ -63,8 +70,12 @@ void Follow::narrow(Track& track) {
       std::abs(plate.x - track.plate.x) + std::abs(plate.y - track.plate.y) < 2.5 &&
       std::abs(plate.width - track.plate.width) + std::abs(plate.height - track.plate.height) < 4;
   track.plate = plate;
-  if (!plausible(plate, kept_.back().plane.width) || model.tried() < 8 || model.learnt() < 14 || !agrees ||
-      plate.sure < 0.6 || (plate.proved < 0.7 && model.learnt() < 50))
+  if (track.row && model.went() >= 8 && is_row(plate, kept_.back().plane.width) && plate.sure > 0.9) {
+    narrow_to(track, plate);  // its long sides are seen at once
+    return relearn(track);
+  }
+  if (!plausible(plate, kept_.back().plane.width) || (track.row ? model.went() : model.tried()) < 8 ||
+      model.learnt() < 14 || !agrees || plate.sure < 0.6 || (plate.proved < 0.7 && model.learnt() < 50))
     return;
   narrow_to(track, plate);
   relearn(track);
@@ -72,7 +83,9 @@ void Follow::narrow(Track& track) {
 
 void Follow::narrow_to(Track& track, const Plate& plate) {
   Model& model = *track.model;
-  const int margin = 6 + static_cast<int>(0.4 * std::max(plate.width, plate.height));
+  const double shorter = std::min(plate.width, plate.height),
+               longer = std::min(2.5 * shorter, std::max(plate.width, plate.height));
+  const int margin = 6 + static_cast<int>(0.4 * longer);
   const int w = static_cast<int>(std::lround(plate.width)) + 2 * margin,
             h = static_cast<int>(std::lround(plate.height)) + 2 * margin;
   const int x = static_cast<int>(std::lround(model.origin_x() + plate.x - w / 2.0)),
@@ -80,6 +93,7 @@ void Follow::narrow_to(Track& track, const Plate& plate) {
   model.reframe(x, y, w, h);
   recentre(track, plate);
   model.trust({margin, margin, w - 2 * margin, h - 2 * margin}, std::max(0.02, plate.corner));
+  if (track.row) model.keep_size_firm();
   track.wide = false;
 }
 

@@ -78,10 +78,11 @@ std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::s
 
 // A thing that lay at rest when it began to glide was let go at the end of that rest: from there on it went
 // nowhere but straight to where it lies at the end. Nothing when it moved otherwise.
-std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t last, std::size_t from) {
-  constexpr std::int64_t lay_us = 90'000;
+std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t last, std::size_t from,
+                                       std::int64_t lay_us = 90'000) {
+  constexpr std::int64_t glide_us = 330'000;
   constexpr double lay_px = 1.2;  // a hand trembles
-  for (std::size_t i = last; i > from && s[last].t_us - s[i].t_us <= soft_us + 10'000; --i) {
+  for (std::size_t i = last; i > from && s[last].t_us - s[i].t_us <= glide_us; --i) {
     if (!s[i].known) continue;
     std::size_t a = i;
     while (a > from && (!s[a - 1].known || far(s[a - 1].pose, s[i].pose) < lay_px)) --a;
@@ -136,6 +137,13 @@ LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width) {
   return speed_before(samples, last, 0) < slowed * fastest ? LetGo::Kind::doubt : kind;
 }
 
+bool fits_ill(const std::vector<Sample>& samples, std::size_t last, double contrast) {
+  std::vector<double> misfits;
+  for (std::size_t i = last + 1; i-- > 0 && samples[last].t_us - samples[i].t_us < 350'000;)
+    if (samples[i].known) misfits.push_back(samples[i].misfit);
+  return misfits.empty() || median(misfits) > 0.4 * contrast + 0.5;
+}
+
 bool still_lifted(const Track& track) {
   if (track.rest_scale <= 0 || track.samples.size() < track.grab + 8) return false;
   std::vector<double> sizes, now;
@@ -171,13 +179,13 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
     if (!s[i].known) break;
     const double d = far(s[i].pose, r);
     if (d < before - 0.3) break;
-    if (d > 4 && !first) first = &s[i].pose;
+    if (d > 6 && !first) first = &s[i].pose;
     if (first) {  // off the line from here to the rest?
       const double ux = (s[i].pose.x - r.x) / d, uy = (s[i].pose.y - r.y) / d;
       double off = 0;
       for (std::size_t k = i; k < rest; ++k)
         off = std::max(off, std::abs((s[k].pose.x - r.x) * uy - (s[k].pose.y - r.y) * ux));
-      if (off > 0.8) break;
+      if (off > still_px + 0.05 * d) break;
     }
     before = std::max(before, d);
     glide = i;
@@ -223,10 +231,20 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
     if (jump > leap) leap = jump, last = i;
   }
   if (leap < 0.7 * width) return otherwise();
-  // After the leap it only slows down.
+  // After the leap it slows down, or starts as softly as it ends: then half way in time some 0.65 are left.
   const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
-  if (d0 < 4 || half > 0.62 * d0) return otherwise();
+  if (d0 < 4 || half > 0.7 * d0) return otherwise();
   return Judged{last, kind_at(s, last, track.grab, width)};
+}
+
+std::optional<std::size_t> released_before_end(const Track& track) {
+  const auto& s = track.samples;
+  if (s.size() < track.grab + 6 || !s.back().known) return {};
+  const std::size_t rest = rest_start(s, track.grab);
+  if (s.back().t_us - s[rest].t_us < rest_us || rest <= track.grab) return {};
+  const auto lay = end_of_rest(s, rest, track.grab, rest_us);
+  if (!lay || far(s[*lay].pose, s.back().pose) < 3) return {};
+  return lay;
 }
 
 void doubt_hasty_endings(Path& path) {

@@ -23,8 +23,17 @@ struct Judged {
 // from elsewhere that it is not held any more.
 std::optional<Judged> judge_let_go(const Track& track, double width, bool surely = false);
 
+// At the end of a recording: the sample after which it went straight, in a third of a second at most, from
+// where it had lain to where it lies at the end, both for a quarter of a second and more. That is a release,
+// of a thing whose size tells nothing.
+std::optional<std::size_t> released_before_end(const Track& track);
+
 // Is it seen to be as large as while it was held, and not as before its lift? Then it has not been let go.
 bool still_lifted(const Track& track);
+
+// Did what was followed just before this sample fit its learnt look so ill, for a look of this contrast
+// (levels), that it may be another thing? Then how it was let go is in doubt.
+bool fits_ill(const std::vector<Sample>& samples, std::size_t last, double contrast);
 
 // What it was when a thing is gone after its last sample: drop, release or doubt.
 LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width);

@@ -35,8 +35,7 @@ void Follow::trace_back(Track& track) {
     if (!kept) break;
     Fit fit = look(track, order, missed, *kept, false);
     // Back in time nothing asks where it went on: what is found off its way is it only beyond doubt.
-    if (far(fit.pose, ahead(order, kept->t_us)) > 12 && (fit.visible < 0.8 || fit.alike < 0.9 || fit.plain))
-      fit.good = false;
+    if (far(fit.pose, ahead(order, kept->t_us)) > 12 && !very_look(fit)) fit.good = false;
     missed = fit.good ? 0 : missed + 1;
     order.push_back(sample_of(f, kept->t_us, fit));
     if (order.size() > 12) order.erase(order.begin());

@@ -82,6 +82,11 @@ double Model::tried() const {
   return std::sqrt(std::max(0.0, half - std::sqrt(std::max(0.0, half * half - (xx * yy - xy * xy)))));
 }
 
+double Model::went() const {
+  const double all = way_.n < 2 ? 0 : (way_.xx + way_.yy) / way_.n, least = tried();
+  return std::sqrt(std::max(0.0, all - least * least));
+}
+
 void Model::take_as_known() {
   for (std::uint16_t& count : count_)
     if (count > 0) count = 3;

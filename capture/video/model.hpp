@@ -33,6 +33,12 @@ struct Fit {
   bool good = false;
 };
 
+constexpr double smallest_scale = 0.7, largest_scale = 1.45;
+// Would it have to grow or shrink beyond all measure to fit? Then it is another thing.
+inline bool beyond_size(const Fit& fit) {
+  return fit.pose.scale <= smallest_scale || fit.pose.scale >= largest_scale;
+}
+
 struct Box {
   int x = 0, y = 0, width = 0, height = 0;
 };
@@ -82,6 +88,8 @@ class Model {
   // How far the thing has moved about in the direction in which it did least, px: what lies along a straight
   // way looks as steady as the thing itself.
   double tried() const;
+  // And in the direction in which it did most.
+  double went() const;
 
  private:
   struct Deciding {

@@ -96,6 +96,7 @@ Plate find_plate(const Model& model, bool thoroughly) {
   const Maps maps(model);
   const Box core = model.core();
   const double size = std::sqrt(static_cast<double>(core.width) * core.height);
+  const double longest = core.width > 2.5 * core.height ? 1e9 : 2.5;  // a row's
   struct Start {
     Outline outline;
     double value;
@@ -120,7 +121,7 @@ Plate find_plate(const Model& model, bool thoroughly) {
       for (const double t : top)
         for (const double b : bottom) {
           const Outline o{l, t, r, b, 0.2};
-          if (r - l > 2.5 * (b - t) || b - t > 2.5 * (r - l)) continue;
+          if (r - l > longest * (b - t) || b - t > 2.5 * (r - l)) continue;
           crossed.push_back({o, value_of(maps, o, 1.8, size)});
         }
   std::sort(crossed.begin(), crossed.end(), better);
@@ -206,7 +207,13 @@ Plate find_plate(const Model& model, bool thoroughly) {
           proved};
 }
 
+bool is_row(const Plate& plate, double width) {
+  return plate.width >= 0.6 * width && plate.width < 1.1 * width && plate.height > 0.04 * width &&
+         plate.height < 0.4 * width;
+}
+
 bool plausible(const Plate& plate, double width) {
+  if (is_row(plate, width)) return true;
   return plate.width > 0.04 * width && plate.height > 0.04 * width && plate.width < 0.6 * width &&
          plate.height < 0.6 * width && plate.width < 2.5 * plate.height && plate.height < 2.5 * plate.width;
 }

@@ -19,7 +19,8 @@ struct Plate {
 // thoroughly: for the last word; some 10 ms more.
 Plate find_plate(const Model& model, bool thoroughly);
 
-// Is it of a size and shape that things on a home screen have, in a picture this wide?
+// Is it of a size and shape that things on a home screen have, or a row of a list, in a picture this wide?
 bool plausible(const Plate& plate, double width);
+bool is_row(const Plate& plate, double width);
 
 }  // namespace paneproof::video

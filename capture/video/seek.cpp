@@ -101,7 +101,8 @@ int apart(const Box& a, const Box& b) {
 
 // Neighbours that moved alike are one thing of which only the telling parts were seen. One that spans more
 // than half of the width, or that is the lesser part of what moved alike over so much, is a page or a banner.
-std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width, int gap) {
+std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width, int height, bool filmed) {
+  const int gap = filmed ? 4 * width : width / 12;
   const auto alike = [&](const Mover& a, const Mover& b) {
     return std::hypot(a.dx - b.dx, a.dy - b.dy) <= 2.3 * px;
   };
@@ -123,12 +124,17 @@ std::vector<Mover> things_of(const std::vector<Mover>& movers, int px, int width
     Mover all = thing;
     for (const Mover& other : things)
       if (&other != &thing && alike(thing, other)) all = joined(all, other);
-    thing.with_page = wide(thing.box) || (wide(all.box) && 2 * all.squares > 5 * thing.squares);
+    const bool row = !filmed && is_row(all.box, width, height) && std::abs(thing.dy) > 2 * std::abs(thing.dx);
+    thing.with_page = (wide(thing.box) && !row) || (wide(all.box) && 2 * all.squares > 5 * thing.squares);
   }
   return things;
 }
 
 }  // namespace
+
+bool is_row(const Box& box, int width, int height) {
+  return 2 * box.width > width && 5 * box.height < 2 * width && 10 * box.height < 3 * height;
+}
 
 void halve(const Plane& in, Plane& out) {
   out.width = in.width / 2, out.height = in.height / 2;
@@ -182,7 +188,7 @@ std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int re
     movers.push_back(mover);
   }
   const int width = px * earlier.width;
-  return things_of(movers, px, width, filmed ? 4 * width : width / 12);
+  return things_of(movers, px, width, px * earlier.height, filmed);
 }
 
 int hand_side(const Plane& earlier, const Plane& later) {
@@ -224,60 +230,6 @@ Mover fingertip(const Mover& mover, int side, int px, double size) {
             room_y = std::max(0, static_cast<int>(size) - (y1 - y0)) / 2;
   tip.box = {x0 - room_x, y0 - room_y, x1 - x0 + 2 * room_x, y1 - y0 + 2 * room_y};
   return tip;
-}
-
-Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later) {
-  const auto at = [](const Plane& plane, int x, int y) { return static_cast<int>(plane.row(y)[x]); };
-  const auto inside = [&](int x, int y) { return x >= 0 && y >= 0 && x < later.width && y < later.height; };
-  // The shift to a px, by what surely moved.
-  int dx = 0, dy = 0, least = 1 << 30;
-  const int mx = static_cast<int>(std::lround(mover.dx)), my = static_cast<int>(std::lround(mover.dy));
-  for (int j = my - 2; j <= my + 2; ++j)
-    for (int i = mx - 2; i <= mx + 2; ++i) {
-      int sum = 0;
-      for (int y = mover.box.y; y < mover.box.y + mover.box.height; ++y)
-        for (int x = mover.box.x; x < mover.box.x + mover.box.width; ++x)
-          sum += inside(x, y) && inside(x + i, y + j)
-                     ? std::min(60, std::abs(at(earlier, x, y) - at(later, x + i, y + j)))
-                     : 30;
-      if (sum < least) least = sum, dx = i, dy = j;
-    }
-  // Blocks in which much changed, and the shift explains it.
-  constexpr int block = 4;
-  const int columns = later.width / block, rows = later.height / block;
-  const auto moved = [&](int column, int row) {
-    int with = 0;
-    for (int y = row * block; y < (row + 1) * block; ++y)
-      for (int x = column * block; x < (column + 1) * block; ++x) {
-        if (!inside(x - dx, y - dy)) continue;
-        const int still = std::abs(at(later, x, y) - at(earlier, x, y)),
-                  shifted = std::abs(at(later, x, y) - at(earlier, x - dx, y - dy));
-        with += still > 5 && 2 * shifted < still;
-      }
-    return with >= 2;
-  };
-  Box box{mover.box.x + dx, mover.box.y + dy, mover.box.width, mover.box.height};
-  const int gap = 4, most = later.width * 6 / 10;
-  for (bool grew = true; grew;) {
-    grew = false;
-    const int c0 = std::max(0, box.x / block - gap),
-              c1 = std::min(columns - 1, (box.x + box.width - 1) / block + gap);
-    const int r0 = std::max(0, box.y / block - gap),
-              r1 = std::min(rows - 1, (box.y + box.height - 1) / block + gap);
-    int x0 = box.x, y0 = box.y, x1 = box.x + box.width, y1 = box.y + box.height;
-    for (int row = r0; row <= r1; ++row)
-      for (int column = c0; column <= c1; ++column) {
-        const int x = column * block, y = row * block;
-        if (x >= x0 && y >= y0 && x + block <= x1 && y + block <= y1) continue;
-        if (!moved(column, row)) continue;
-        x0 = std::min(x0, x), y0 = std::min(y0, y), x1 = std::max(x1, x + block),
-        y1 = std::max(y1, y + block);
-        grew = true;
-      }
-    box = {x0, y0, x1 - x0, y1 - y0};
-    if (box.width > most || box.height > most) return {};
-  }
-  return box;
 }
 
 }  // namespace paneproof::video

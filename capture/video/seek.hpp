@@ -2,7 +2,8 @@
 //
 // Small squares of the earlier picture that changed are looked for in the later one. Neighbours that moved
 // alike are one mover. One that spans more than half of the picture, or is the lesser part of what moved
-// alike over so much of it, is a page, a wallpaper or a banner, and no one's.
+// alike over so much of it, is a page, a wallpaper or a banner, and no one's; but a row of a list that goes
+// up or down by itself may be dragged.
 #pragma once
 
 #include <vector>
@@ -37,8 +38,12 @@ Mover fingertip(const Mover& mover, int side, int px, double size);
 // The side of the picture along which most changed.
 int hand_side(const Plane& earlier, const Plane& later);
 
+// Is a box as long as a row of a list and no higher, in a picture of this size?
+bool is_row(const Box& box, int width, int height);
+
 // The whole of what moves with a mover, from the pictures themselves: in the later one, px. Empty when it
-// is no one thing.
+// is no one thing: larger than 0.6 of the width, and no row that lies within the picture. As large as a card
+// it may only seem so, and its own box is given.
 Box whole_of(const Mover& mover, const Plane& earlier, const Plane& later);
 
 }  // namespace paneproof::video

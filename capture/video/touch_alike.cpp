@@ -105,37 +105,48 @@ bool Touches::in_wide(double x, double y) const {
 void Touches::start_alike(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
   constexpr double stride = 2;
   constexpr std::size_t most_asked = 20;
-  std::vector<std::pair<double, double>> asked;
-  // What was looked for beside it was looked for here as well.
-  const auto beside = [&](double x, double y) {
-    return std::any_of(asked.rbegin(), asked.rend(), [&](const auto& a) {
-      return std::abs(a.first - x) <= stride && y - a.second <= stride;
-    });
+  struct Place {
+    double gain, x, y;
   };
+  std::vector<Place> places;
   const TouchLook::Quiet quiet = look_.quiet(plane, ground_);
   for (double y = 0; y <= height_; y += stride)
-    for (double x = 0; x <= width_ && asked.size() < most_asked; x += stride) {
+    for (double x = 0; x <= width_; x += stride) {
       if (quiet.at(static_cast<int>(x), static_cast<int>(y))) {
         x += stride *
              std::floor((TouchLook::Quiet::block - 1 - std::fmod(x, TouchLook::Quiet::block)) / stride);
         continue;
       }
-      if (!look_.maybe(plane, ground_, x, y) || beside(x, y)) continue;
+      if (!look_.maybe(plane, ground_, x, y)) continue;
       if (std::any_of(open_.begin(), open_.end(), [&](const Contact& c) {
             return std::hypot(c.way.back().x - x, c.way.back().y - y) < 0.3 * look_.size();
           }))
         continue;
-      asked.emplace_back(x, y);
-      double bx = x, by = y;
-      const TouchLook::Match match = look_.find(plane, ground_, unrest_, bx, by, 2 * stride, 0.6);
-      if (match.share() < 0.6 || !match.visible() || match.pixels < 12 || in_wide(bx, by) ||
-          look_.differs_about(plane, ground_, bx, by) > 0.4)
-        continue;
-      if (!start(plane, bx, by, look_.size(), frame, t_us)) continue;
-      trace_back(open_.back());
-      gone_on(open_.size() - 1);
-      explain(bx, by);
+      const TouchLook::Match match = look_.at(plane, ground_, unrest_, x, y, 3);
+      if (match.share() > 0.2) places.push_back({match.gain, x, y});
     }
+  // The likeliest first, wherever they lie.
+  std::stable_sort(places.begin(), places.end(),
+                   [](const Place& a, const Place& b) { return a.gain > b.gain; });
+  std::vector<Place> asked;
+  for (const Place& place : places) {
+    if (asked.size() >= most_asked) break;
+    // What was looked for beside it was looked for here as well.
+    if (std::any_of(asked.begin(), asked.end(), [&](const Place& a) {
+          return std::abs(a.x - place.x) <= 2 * stride && std::abs(a.y - place.y) <= 2 * stride;
+        }))
+      continue;
+    asked.push_back(place);
+    double bx = place.x, by = place.y;
+    const TouchLook::Match match = look_.find(plane, ground_, unrest_, bx, by, 2 * stride, 0.6);
+    if (match.share() < 0.6 || !match.visible() || match.pixels < 12 || in_wide(bx, by) ||
+        look_.differs_about(plane, ground_, bx, by) > 0.4)
+      continue;
+    if (!start(plane, bx, by, look_.size(), frame, t_us)) continue;
+    trace_back(open_.back());
+    gone_on(open_.size() - 1);
+    explain(bx, by);
+  }
 }
 
 // Through the pictures kept to where it came.

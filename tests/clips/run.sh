@@ -1,6 +1,6 @@
 #!/bin/sh
 # Makes recordings with known truth and scores how they are followed, by hand:
-# sh tests/clips/run.sh [BUILD] [SEEDS] [icons|touch|film]
+# sh tests/clips/run.sh [BUILD] [SEEDS] [icons|touch|film|more]; `more`: seven of other kinds, whatever SEEDS
 set -eu
 build=$(cd "${1:-build-dev}" && pwd) seeds=${2:-8} kind=${3:-icons}
 place=$(mktemp -d)
@@ -8,6 +8,22 @@ trap 'rm -rf "$place"' EXIT
 cd "$place"
 set --
 seed=1
+if [ "$kind" = more ]; then
+  seeds=0
+  while read -r number what; do
+    # shellcheck disable=SC2086  # several words
+    "$build/tests/make_clip" $number.mkv $number.csv seed=$number seconds=7 $what
+    set -- "$@" $number.mkv $number.csv
+  done <<'MORE'
+51 codec=libx265
+52 codec=libvpx-vp9
+53 codec=libx265 ten=1
+54 full=1
+55 rate=30
+56 rate=120
+57 vfr=1
+MORE
+fi
 while [ "$seed" -le "$seeds" ]; do
   case $kind in
     icons)

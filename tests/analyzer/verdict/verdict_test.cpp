@@ -76,6 +76,13 @@ std::vector<Case> cases() {
       {"too_few_reports", Outcome::resweep, [](Findings& f) { f.reports = 3; }, false},
       {"report_rate_low", Outcome::resweep, [](Findings& f) { f.rate.rate_hz = 0.9; }, false},
       {"nothing_judged", Outcome::resweep, [](Findings& f) { f.coverage = {}; }, false},
+      {"thing_too_large", Outcome::resweep,
+       [](Findings& f) {
+         f.recording.emplace();
+         f.recording->followed_held = 1;
+         f.recording->finger_within_mm = 0.26 * std::min(f.panel_width_mm, f.panel_height_mm);
+       },
+       false},
   };
 }
 

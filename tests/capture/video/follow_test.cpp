@@ -84,3 +84,31 @@ TEST_CASE("a model finds a moved and enlarged copy of itself to a tenth of a pix
     CHECK(fit.pose.scale == Approx(scale).margin(0.01));
   }
 }
+
+TEST_CASE("what would have to grow beyond all measure to fit is another thing") {
+  const auto glow = [](double wide) {
+    video::Plane plane{240, 240, std::vector<std::uint8_t>(240 * 240)};
+    for (int y = 0; y < 240; ++y)
+      for (int x = 0; x < 240; ++x)
+        plane.row(y)[x] = static_cast<std::uint8_t>(
+            90 + 110 * std::exp(-(std::pow(x - 119.5, 2) + std::pow(y - 119.5, 2)) / (2 * wide * wide)));
+    return plane;
+  };
+  const video::Model model(glow(14), {84, 84, 72, 72}, 8);
+  CHECK_FALSE(video::beyond_size(model.refine(glow(16), {120, 120, 1.1, 0})));
+  CHECK(video::beyond_size(model.refine(glow(21), {120, 120, 1.4, 0})));
+}
+
+TEST_CASE("what is partly covered is found off its way only by its very look") {
+  video::Fit fit;
+  fit.visible = 0.75, fit.alike = 0.98;
+  CHECK(video::very_look(fit));
+  fit.alike = 0.95;
+  CHECK_FALSE(video::very_look(fit));
+  fit.visible = 0.9;
+  CHECK(video::very_look(fit));
+  fit.plain = true;
+  CHECK_FALSE(video::very_look(fit));
+  fit.plain = false, fit.visible = 0.5, fit.alike = 1;
+  CHECK_FALSE(video::very_look(fit));
+}

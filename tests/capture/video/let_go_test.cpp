@@ -57,6 +57,70 @@ TEST_CASE("a drop whose glide begins softly is told within 50 ms") {
   CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
 }
 
+TEST_CASE("a place or size told roughly while it glides does not move the let-go") {
+  for (const double rest_s : {0.0, 0.45}) {  // as in a recording of a low rate
+    INFO("rested " << rest_s);
+    Made m = made(rest_s, 1.0);
+    m.track.rest_scale = 1;
+    for (std::size_t i = m.last + 5; i < m.last + 14; ++i) {
+      Pose& p = m.track.samples[i].pose;
+      const double fast = std::sin(3.1416 * static_cast<double>(i - m.last) / 15);
+      p.y += fast * (i % 2 ? 1.9 : -1.3), p.scale += fast * (i % 3 ? 0.015 : -0.03);
+    }
+    const auto judged = judge_let_go(m.track, width);
+    REQUIRE(judged);
+    CHECK(judged->kind == (rest_s == 0 ? LetGo::Kind::drop : LetGo::Kind::release));
+    CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
+  }
+}
+
+TEST_CASE("a size that fades late does not make a drop of a release") {
+  Made m = made(0.45, 1.0);
+  m.track.rest_scale = 1;
+  for (std::size_t i = m.track.samples.size(); i-- > m.last + 9;)
+    m.track.samples[i].pose.scale = m.track.samples[i - 8].pose.scale;
+  for (std::size_t i = m.last + 1; i < m.last + 9; ++i) m.track.samples[i].pose.scale = 1.1;
+  const auto judged = judge_let_go(m.track, width);
+  REQUIRE(judged);
+  CHECK(judged->kind == LetGo::Kind::release);
+}
+
+TEST_CASE("what fits its look ill may be another thing") {
+  Made m = made(0, 1.0);
+  for (Sample& s : m.track.samples) s.misfit = 3;
+  CHECK_FALSE(fits_ill(m.track.samples, m.last, 20));
+  CHECK(fits_ill(m.track.samples, m.last, 5));
+  for (std::size_t i = 0; i + 30 < m.last; ++i) m.track.samples[i].misfit = 30;  // long before
+  CHECK_FALSE(fits_ill(m.track.samples, m.last, 20));
+}
+
+TEST_CASE("what lay, glided and lies until the end was released, though its size tells nothing") {
+  Made m = made(0.45, 1.1);  // as large in its slot as in the hand
+  const auto last = released_before_end(m.track);
+  REQUIRE(last);
+  CHECK(std::abs(static_cast<double>(*last) - static_cast<double>(m.last)) <= 3);
+  CHECK_FALSE(released_before_end(made(0, 1.1).track));  // it did not lie before
+  m.track.samples.resize(m.last);                        // at rest under the hand
+  CHECK_FALSE(released_before_end(m.track));
+}
+
+TEST_CASE("a glide at its old size that begins softly was a drop where the hand stopped short") {
+  Track track;
+  std::size_t last = 0;
+  for (int i = 0; i < 80; ++i) {  // up to 600 px/s, then a quarter of a second to the slot
+    Sample s;
+    s.frame = i, s.t_us = i * 16'667, s.known = true, s.sd = 0.1;
+    const double t = static_cast<double>(s.t_us) * 1e-6;
+    s.pose.x = 130, s.pose.y = t <= 0.5 ? 400 - 600 * t * t : 250 + 100 * soft((t - 0.5) / 0.25);
+    if (t <= 0.5) last = static_cast<std::size_t>(i);
+    track.samples.push_back(s);
+  }
+  const auto judged = judge_let_go(track, width);
+  REQUIRE(judged);
+  CHECK(judged->kind == LetGo::Kind::drop);
+  CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(last)) <= 2);
+}
+
 TEST_CASE("a let-go after a short rest is in doubt") {
   Made m = made(0.13, 1.0);
   m.track.rest_scale = 1;
@@ -124,7 +188,8 @@ TEST_CASE("a stall of the recorder while the hand still goes on is not the drop 
   CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(m.last)) <= 3);
 }
 
-TEST_CASE("what is held sooner than a hand can after another was let go was taken for it, and no drop is told") {
+TEST_CASE(
+    "what is held sooner than a hand can after another was let go was taken for it, and no drop is told") {
   Path path;
   const std::int64_t begins_us[] = {0, 1'016'667, 2'400'000, 3'550'000};
   for (int contact = 0; contact < 4; ++contact)

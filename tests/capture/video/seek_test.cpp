@@ -62,3 +62,30 @@ TEST_CASE("what is dragged against a page that turns is not the page's") {
   for (const Mover& mover : movers(page)) own += !mover.with_page && mover.dx < 0;
   CHECK(own == 1);
 }
+
+TEST_CASE("a row of a list that goes down by itself is not a page's") {
+  std::vector<Tile> row;
+  for (int i = 0; i < 4; ++i) row.push_back({4 + 30 * i, 100, 0, 5, static_cast<unsigned>(60 + i)});
+  const auto found = movers(row);
+  REQUIRE_FALSE(found.empty());
+  CHECK_FALSE(found.front().with_page);
+  for (Tile& tile : row) tile.dx = 5, tile.dy = 0;  // sideways it may be a page of one row
+  for (const Mover& mover : movers(row)) CHECK(mover.with_page);
+}
+
+TEST_CASE("a card is told from others that go along with it, a small thing is not") {
+  std::vector<Tile> tiles;  // side by side over the whole picture, and all go the same way
+  for (int j = 0; j < 8; ++j)
+    for (int i = 0; i < 5; ++i)
+      tiles.push_back({2 + 24 * i, 10 + 24 * j, 3, 4, static_cast<unsigned>(5 * j + i)});
+  const Plane earlier = picture(tiles, false), later = picture(tiles, true);
+  Mover card, icon;
+  card.box = {26, 58, 48, 72}, icon.box = {26, 58, 24, 24};
+  card.dx = icon.dx = 3, card.dy = icon.dy = 4;
+  const Box box = whole_of(card, earlier, later);
+  CHECK(box.x == 29);
+  CHECK(box.y == 62);
+  CHECK(box.width == 48);
+  CHECK(box.height == 72);
+  CHECK(whole_of(icon, earlier, later).width == 0);
+}

@@ -26,9 +26,10 @@ struct Dot {
 // light as they are.
 constexpr double disc_x = 135, disc_y = 300, disc_r = 40;
 
-video::Path dots(int pictures, const std::function<std::vector<Dot>(double t_s)>& at) {
+// `letters`: bars of writing in the upper half that come and go all the time from then on.
+video::Path dots(int pictures, const std::function<std::vector<Dot>(double t_s)>& at, double letters_s = 1e9,
+                 video::Path path = {}) {
   video::Touches touches(1);
-  video::Path path;
   for (int i = 0; i < pictures; ++i) {
     const double t_s = i / 60.0;
     video::Plane plane{270, 600, std::vector<std::uint8_t>(270 * 600)};
@@ -36,6 +37,9 @@ video::Path dots(int pictures, const std::function<std::vector<Dot>(double t_s)>
     for (int y = 0; y < 600; ++y)
       for (int x = 0; x < 270; ++x) {
         double luma = std::hypot(x - disc_x, y - disc_y) < disc_r ? 250 : 90;
+        if (t_s > letters_s && y > 40 && y < 140 && y % 26 < 17 && x % 22 < 15 &&
+            (i / 4 + x / 22 + y / 26) % 3 > 0)
+          luma = 185;
         for (const Dot& dot : now) {
           const double in = std::clamp(10.5 - std::hypot(x + 0.5 - dot.x, y + 0.5 - dot.y), 0.0, 1.0);
           luma += 0.6 * in * (250 - luma);
@@ -151,4 +155,64 @@ TEST_CASE("what sets off three at once and more is no finger's mark") {
     return now;
   });
   CHECK(path.rows.empty());
+}
+
+TEST_CASE("a mark is found below much that looks a little like one") {
+  const auto first = [](double t_s) { return Dot{60 + 80 * (t_s - 0.3), 400 - 120 * (t_s - 0.3)}; };
+  const auto second = [](double t_s) { return Dot{50 + 110 * (t_s - 2.2), 540 - 40 * (t_s - 2.2)}; };
+  const video::Path path = dots(
+      230,
+      [&](double t_s) -> std::vector<Dot> {
+        if (t_s > 0.3 && t_s < 1.6) return {first(t_s)};
+        if (t_s > 2.2 && t_s < 3.5) return {second(t_s)};
+        return {};
+      },
+      2.0);
+  int right = 0;
+  for (const video::Row& row : path.rows) {
+    const double t_s = static_cast<double>(row.t_us) * 1e-6;
+    right += t_s > 2.2 && std::hypot(row.x - second(t_s).x, row.y - second(t_s).y) < 2;
+  }
+  CHECK(right > 70);
+}
+
+TEST_CASE("what went to slots twice was dragged, whatever looks like marks elsewhere") {
+  const auto marks = [](double t_s) {
+    return t_s < 0.3 || t_s > 1.9 ? std::vector<Dot>{} : std::vector<Dot>{{40 + 110 * (t_s - 0.3), 480}};
+  };
+  for (const std::size_t slots : {1, 2}) {
+    INFO(slots << " slots");
+    video::Path dragged;  // far from the marks, for less than half as long
+    for (int i = 0; i < 40; ++i) dragged.rows.push_back({i * 16'667, 1, 200, 100.0 + i, 0.1});
+    dragged.followed_frames = dragged.held_frames = 40;
+    dragged.endings.assign(slots, {LetGo::Kind::release, 1, 650'000, 200, 139});
+    const video::Path path = dots(150, marks, 1e9, dragged);
+    REQUIRE_FALSE(path.rows.empty());
+    CHECK((path.rows.front().y > 400) == (slots == 1));
+  }
+}
+
+TEST_CASE("cross lines that hardly differ from the ground are found where they stand out") {
+  video::Touches touches(1);
+  video::Path path;
+  const auto at = [](double t_s) { return Dot{40.4 + 100 * (t_s - 0.3), 120.4 + 200 * (t_s - 0.3)}; };
+  for (int i = 0; i < 120; ++i) {
+    const double t_s = i / 60.0;
+    video::Plane plane{270, 600, std::vector<std::uint8_t>(270 * 600)};
+    for (int y = 0; y < 600; ++y)
+      for (int x = 0; x < 270; ++x)
+        plane.row(y)[x] = static_cast<std::uint8_t>(90 + 40 * (x / 30 + y / 50) % 97);
+    if (t_s > 0.3 && t_s < 1.6) {
+      for (int y = 0; y < 600; ++y) plane.row(y)[static_cast<int>(at(t_s).x)] += 3;
+      for (int x = 0; x < 270; ++x) plane.row(static_cast<int>(at(t_s).y))[x] += 3;
+    }
+    touches.add(plane, i, std::llround(t_s * 1e6));
+  }
+  touches.finish(path);
+  CHECK(path.rows.size() > 70);
+  for (const video::Row& row : path.rows) {
+    const Dot truth = at(static_cast<double>(row.t_us) * 1e-6);
+    CHECK(std::abs(row.x - std::floor(truth.x) - 0.5) < 0.6);
+    CHECK(std::abs(row.y - std::floor(truth.y) - 0.5) < 0.6);
+  }
 }
