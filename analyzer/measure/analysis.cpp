@@ -88,7 +88,7 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   if (options.swept_all)
     for (const DeadZone& zone : attested_zones(states, field, panel, d)) out.dead_zones.push_back(zone);
   tell_silences(trace, silent, repeated,
-                bursts(trace, silent, repeated, brief_absences(trace, usual_s, logs)), out);
+                bursts(trace, silent, repeated, brief_absences(trace, usual_s, logs), field), out);
   std::vector<Silence> told;
   for (std::size_t i = 0; i < silent.size(); ++i)
     if (repeated[i].fault) told.push_back(silent[i]);
@@ -99,8 +99,8 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   const auto rounded = [](Point p) { return Point{round_mm(p.x_mm), round_mm(p.y_mm)}; };
   for (const Pinch& p : pinches(trace, logs, field))
     if (!near_fault(states, raster, (p.from.x_mm + p.to.x_mm) / 2, (p.from.y_mm + p.to.y_mm) / 2))
-      out.doubts.push_back({static_cast<int>(p.sweep), round_s(p.t_s), 0, rounded(p.from), rounded(p.to),
-                            "swerves_around"});
+      out.doubts.push_back(
+          {static_cast<int>(p.sweep), round_s(p.t_s), 0, rounded(p.from), rounded(p.to), "swerves_around"});
 
   tell_recordings(trace, out);
 

@@ -28,6 +28,7 @@ constexpr double brief_s = 0.2, no_hand_s = 0.07, no_hand_weight = 3;
 constexpr double moving_mm_s = 12.0, inside_mm = 5.0;
 constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
 constexpr double flicker_s = 0.1, flicker_mm = 4.0;  // noise makes touches that come and go
+constexpr double left_out_mm = 6.0;
 constexpr double place_mm = 6.0, of_one_place = 0.125;
 
 bool on_pace(const Silence& s) {
@@ -112,6 +113,14 @@ class Absences {
 
 Point middle(const Silence& s) { return {(s.from.x_mm + s.to.x_mm) / 2, (s.from.y_mm + s.to.y_mm) / 2}; }
 
+// A hand that leaves a place out hops over it: no report lies there.
+bool left_out(const Silence& s, const ReportField& field) {
+  const Raster& raster = field.raster();
+  const Point at = middle(s);
+  const int column = raster.at(at.x_mm), row = raster.at(at.y_mm);
+  return raster.holds(column, row) && field.near_mm()[raster.index(column, row)] > left_out_mm;
+}
+
 // Those that do not come again at one place, three squares wide.
 std::vector<Silence> scattered(const std::vector<Silence>& absences) {
   using Square = std::pair<int, int>;
@@ -143,7 +152,7 @@ std::vector<Silence> brief_absences(const Trace& trace, const std::vector<double
 }
 
 Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-              const std::vector<Silence>& brief) {
+              const std::vector<Silence>& brief, const ReportField& field) {
   const double sweeps = static_cast<double>(trace.sweeps.size()), touched_s = contact_s(trace);
   Bursts told{std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
   std::map<std::uint32_t, std::size_t> silence_after;  // by the report before it
@@ -157,6 +166,7 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
   double weight = 0;
   int short_ones = 0;
   for (const Silence& s : scattered(brief)) {
+    if (left_out(s, field)) continue;
     const auto known = silence_after.find(s.before);
     if (known != silence_after.end() && repeats[known->second].fault) continue;
     weight += s.gap_s < no_hand_s ? no_hand_weight : 1;

@@ -7,7 +7,8 @@
 //   brief     absences shorter than 0.2 s, well inside the panel, from which the finger came back no further
 //             off than its pace can have carried it, whichever way it turned meanwhile: 6 and 4 a minute are
 //             granted; those shorter than 0.07 s count for three, as hands hardly make them
-// Neither counts what comes again at a place. The numbers come from rehearsals, sound and faulty, of this
+// Neither counts what comes again at a place, nor the second what leads over a place without a report: a hand
+// may have left it out. The numbers come from rehearsals, sound and faulty, of this
 // model and of others that are not kept here: of some 1,900 sound panels none had as many brief ones.
 #pragma once
 
@@ -15,6 +16,7 @@
 #include <vector>
 
 #include "analyzer/measure/repeats.hpp"
+#include "analyzer/measure/report_field.hpp"
 #include "analyzer/measure/silence.hpp"
 
 namespace paneproof {
@@ -31,6 +33,6 @@ struct Bursts {
 };
 
 Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-              const std::vector<Silence>& brief);
+              const std::vector<Silence>& brief, const ReportField& field);
 
 }  // namespace paneproof
