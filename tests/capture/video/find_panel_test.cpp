@@ -7,6 +7,7 @@
 
 #include "capture/video/seek.hpp"
 #include "tests/clips/camera.hpp"
+#include "tests/clips/plane_of.hpp"
 
 using namespace paneproof;
 using namespace paneproof::clips;
@@ -17,13 +18,6 @@ Story short_story(std::uint64_t seed, int style) {
   StoryOptions options;
   options.seed = seed, options.style = style, options.seconds = 0.05;
   return tell_story(options);
-}
-
-video::Plane plane_of(const Canvas& canvas) {
-  video::Plane plane{canvas.width, canvas.height, {}};
-  for (const float luma : canvas.luma)
-    plane.luma.push_back(static_cast<std::uint8_t>(std::clamp(luma + 0.5F, 0.0F, 255.0F)));
-  return plane;
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <functional>
 
 #include "capture/video/follow.hpp"
+#include "tests/clips/plane_of.hpp"
 #include "tests/clips/scene.hpp"
 
 using namespace paneproof;
@@ -57,10 +58,7 @@ video::Path followed(const List& list) {
     if (list.banner) draw_row(canvas, 20, middle, list.banner(t));
     video::Frame frame;
     frame.t_us = std::llround(t * 1e6);
-    frame.plane = {width, height, std::vector<std::uint8_t>(width * height)};
-    std::transform(canvas.luma.begin(), canvas.luma.end(), frame.plane.luma.begin(), [](float luma) {
-      return static_cast<std::uint8_t>(std::clamp(luma + 0.5F, 0.0F, 255.0F));
-    });
+    frame.plane = plane_of(canvas);
     follow.add(std::move(frame));
   }
   return follow.finish();
