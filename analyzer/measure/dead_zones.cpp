@@ -46,8 +46,8 @@ struct Draft {
   double pixels = 0;
   DeadZone facts;  // lost, passages, confidence, and the kind where an edge band tells it
   bool edge = false, gone = false;
-  int column = 0, row = 0;       // its silences that repeat along one column (or row)
-  int level = 0, upright = 0;    // leaps over it along x, along y
+  int column = 0, row = 0;     // its silences that repeat along one column (or row)
+  int level = 0, upright = 0;  // leaps over it along x, along y
   void leapt(Point from, Point to) {
     ++(std::abs(to.x_mm - from.x_mm) > std::abs(to.y_mm - from.y_mm) ? level : upright);
   }
@@ -104,8 +104,7 @@ Sides living_sides(const Box& box, const ReportField& field, const Panel& panel)
   return living;
 }
 
-DeadZone zone_of(const Box& box, const Panel& panel, const Sides& living, Along leaps) {
-  DeadZone zone;
+DeadZone zone_of(DeadZone zone, const Box& box, const Panel& panel, const Sides& living, Along leaps) {
   tell_kind(zone, box, panel, living, leaps);
   zone.x_mm = round_mm(box.x0), zone.y_mm = round_mm(box.y0);
   zone.width_mm = round_mm(box.width()), zone.height_mm = round_mm(box.height());
@@ -113,11 +112,12 @@ DeadZone zone_of(const Box& box, const Panel& panel, const Sides& living, Along 
 }
 
 DeadZone zone_of(const Draft& draft, const Box& box, const Panel& panel, const Sides& living) {
-  DeadZone zone = zone_of(box, panel, living, draft.leaps());
+  DeadZone facts;
+  facts.lost = draft.facts.lost, facts.passages = draft.facts.passages;
+  facts.intermittent = facts.lost < facts.passages;
+  facts.confidence = round_share(std::min(draft.facts.confidence, surest));
+  DeadZone zone = zone_of(facts, box, panel, living, draft.leaps());
   if (draft.edge) zone.kind = draft.facts.kind, zone.along = draft.facts.along;
-  zone.lost = draft.facts.lost, zone.passages = draft.facts.passages;
-  zone.confidence = round_share(std::min(draft.facts.confidence, surest));
-  zone.intermittent = zone.lost < zone.passages;
   return zone;
 }
 
@@ -183,7 +183,8 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
     const Draft& draft = drafts[label];
     if (draft.gone || draft.pixels * raster.pixel_mm * raster.pixel_mm < smallest_mm2) continue;
     const Sides living = living_sides(draft.box, field, panel);
-    const auto cross = draft.edge ? std::nullopt : cross_of(regions, static_cast<std::int32_t>(label), raster);
+    const auto cross =
+        draft.edge ? std::nullopt : cross_of(regions, static_cast<std::int32_t>(label), raster);
     if (cross) {
       kept.push_back(zone_of(draft, on_glass(cross->column, panel), panel, living));
       kept.push_back(zone_of(draft, on_glass(cross->row, panel), panel, living));
@@ -213,7 +214,7 @@ std::vector<DeadZone> attested_zones(const std::vector<std::uint8_t>& states, co
   std::vector<DeadZone> zones;
   for (std::size_t label = 1; label < wide.size(); ++label) {
     if (!wide[label]) continue;
-    DeadZone zone = zone_of(box_of(regions.found[label], raster, panel), panel, {}, Along::none);
+    DeadZone zone = zone_of({}, box_of(regions.found[label], raster, panel), panel, {}, Along::none);
     zone.attested = true;
     zones.push_back(zone);
   }

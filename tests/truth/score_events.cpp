@@ -7,7 +7,7 @@
 namespace paneproof {
 namespace {
 
-constexpr double near_s = 0.05, near_mm = 5, split_mm = 12;
+constexpr double near_s = 0.05, near_mm = 5, split_mm = 12, border_mm = 1;
 
 // How far a told start lies from a loss, in s; 0 during it.
 double apart_s(const Loss& loss, double t_s) {
@@ -69,10 +69,18 @@ int told_for(const std::vector<DeadZone>& zones, const DeadPlace& place) {
   return told;
 }
 
-int told_for_bursts(const std::vector<DeadZone>& zones) {
+bool at_dead_place(const DeadZone& zone, const Truth& truth) {
+  return zone.kind != ZoneKind::bursts &&
+         std::any_of(truth.dead_places.begin(), truth.dead_places.end(),
+                     [&](const DeadPlace& place) { return overlap_mm2(zone, place) > 0; });
+}
+
+// What a panel that may have dead places as well tells of its bursts: these, or a zone where nothing is dead.
+int told_for_bursts(const std::vector<DeadZone>& zones, const Truth& truth) {
   int told = told_kinds - 1;
   for (const DeadZone& zone : zones)
-    if (told == told_kinds - 1 || zone.kind == ZoneKind::bursts) told = static_cast<int>(zone.kind);
+    if (zone.kind == ZoneKind::bursts || (told == told_kinds - 1 && !at_dead_place(zone, truth)))
+      told = static_cast<int>(zone.kind);
   return told;
 }
 
@@ -80,8 +88,18 @@ bool zone_is_right(const DeadZone& zone, const Truth& truth) {
   if (zone.kind == ZoneKind::bursts)
     return std::any_of(truth.faults.begin(), truth.faults.end(),
                        [](const FaultSpec& f) { return f.kind == FaultKind::bursts; });
-  return std::any_of(truth.dead_places.begin(), truth.dead_places.end(),
-                     [&](const DeadPlace& place) { return overlap_mm2(zone, place) > 0; });
+  return at_dead_place(zone, truth);
+}
+
+// To a finger the outermost line, dead from end to end, and an insensitive edge are one thing.
+FaultKind planted_kind(const DeadPlace& place, int told, const Panel& panel) {
+  const bool line = place.kind == FaultKind::dead_line || place.kind == FaultKind::weak_line;
+  const double from = place.along_x ? place.y_mm : place.x_mm;
+  const double to = from + (place.along_x ? place.height_mm : place.width_mm);
+  const bool outermost =
+      from <= border_mm || to >= (place.along_x ? panel.height_mm : panel.width_mm) - border_mm;
+  return line && outermost && told == static_cast<int>(ZoneKind::edge_band) ? FaultKind::edge_band
+                                                                            : place.kind;
 }
 
 void count_kind(const RehearsedCase& c, FaultKind planted, int told, Score& score) {
@@ -169,11 +187,13 @@ void score_zones(const RehearsedCase& c, Score& score) {
                (truth.faults.empty() ? "a sound panel"
                                      : fault_names[static_cast<int>(truth.faults[0].kind)])});
   }
-  for (const DeadPlace& place : truth.dead_places)
-    count_kind(c, place.kind, told_for(c.findings.dead_zones, place), score);
+  for (const DeadPlace& place : truth.dead_places) {
+    const int told = told_for(c.findings.dead_zones, place);
+    count_kind(c, planted_kind(place, told, c.trace.panel), told, score);
+  }
   for (const FaultSpec& fault : truth.faults)
     if (fault.kind == FaultKind::bursts)
-      count_kind(c, fault.kind, told_for_bursts(c.findings.dead_zones), score);
+      count_kind(c, fault.kind, told_for_bursts(c.findings.dead_zones, truth), score);
 }
 
 }  // namespace paneproof

@@ -5,10 +5,11 @@
 namespace paneproof {
 namespace {
 
-DeadZone told(Box box, const Sides& living = {}) {
+DeadZone told(Box box, const Sides& living = {}, bool intermittent = false) {
   Panel panel;
   panel.width_mm = 68, panel.height_mm = 142;
   DeadZone zone;
+  zone.intermittent = intermittent;
   tell_kind(zone, box, panel, living);
   return zone;
 }
@@ -27,11 +28,20 @@ TEST_CASE("from a side to the middle is part of a line") {
   CHECK(told({0, 60, 30, 72}).along == Along::row);
 }
 
+TEST_CASE("four fifths of a line are a part of it, unless it works now and then") {
+  CHECK(told({30, 0, 40, 114}).kind == ZoneKind::partial_line);
+  CHECK(told({30, 0, 40, 114}, {}, true).kind == ZoneKind::line);
+}
+
 TEST_CASE("along a side with a living strip outside it is a line, no edge band") {
   Sides living{};
   living[static_cast<std::size_t>(Side::left)] = true;
   CHECK(told({2, 0, 14, 142}, living).kind == ZoneKind::line);
   CHECK(told({2, 0, 14, 142}).kind == ZoneKind::edge_band);
+}
+
+TEST_CASE("along three fifths of a side is part of a line, no edge band") {
+  CHECK(told({0, 5, 8, 90}).kind == ZoneKind::partial_line);
 }
 
 TEST_CASE("what leaps lengthen is no line") {
