@@ -4,6 +4,7 @@
 // No one sign settles it: a hand may lift over the same place again and again, a host may stall there, rows
 // may swerve by chance. So the signs are added up as log odds,
 //   faults    silences over it that repeat (repeats.hpp); three or more are enough by themselves
+//   once      it was crossed once, or never
 //   ahead     crossings come back further off than the finger's own way (crossings.hpp)
 //   agreeing  their gaps exceed that way by much the same each time, or not
 //   aligned   arrivals that lie on straight lines (alignment.hpp); beside a strip they speak against
@@ -13,11 +14,12 @@
 //   alive     crossings within one contact: the finger was there
 //   barriers  contacts that come to an end within the same millimetre
 // with the weights of a logistic regression over voids of panels rehearsed by this model and by others that
-// are not kept here, sound and faulty, of which it was known whether they were dead, rounded
-// (docs/accuracy.md: how many are told rightly). Each sign counts up to a limit, so that none outweighs all
-// others.
+// are not kept here, sound and faulty, of which it was known whether they were dead, rounded.
+// `paneproof_truth --voids` fits them again to this model alone and counts how many are told rightly. Each
+// sign counts up to a limit, so that none outweighs all others.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
@@ -33,6 +35,7 @@ struct Void {
   std::vector<Arrival>
       arrivals;  // contacts that end heading into it or begin heading out of it, and leaps over it
   std::vector<Block> beyond;    // what lies beyond its barriers, between neighbouring places
+  int faults = 0;               // silences over it that are a fault's
   int crossings = 0;            // contacts that ended beside it and came back beyond it, and leaps over it
   int alive = 0;                // of them those within one contact: leaps and holes, 0.2 s apart or more
   std::vector<Crossing> paced;  // crossings from one contact to the next whose pace is known
@@ -51,9 +54,19 @@ struct Void {
 // chance; a shift of 0 speaks a little against it. 0 for none.
 double log_shifted(const std::vector<double>& shifts_mm);
 
-// ln of the odds that the void is dead. faults: silences over it that are a fault's.
-double log_odds(const Void& v, int faults);
+struct VoidSign {
+  const char* name;
+  double weight;  // ln of the odds ratio of one unit of the sign
+};
+inline constexpr std::size_t void_signs = 11;
+extern const std::array<VoidSign, void_signs> void_sign_weights;
 
-bool dead(const Void& v, int faults);
+// How strongly each sign speaks, in that order. The first is 1 always: what holds before anything is seen.
+std::array<double, void_signs> signs(const Void& v);
+
+// ln of the odds that the void is dead.
+double log_odds(const Void& v);
+
+bool dead(const Void& v);
 
 }  // namespace paneproof

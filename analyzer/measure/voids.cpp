@@ -44,12 +44,11 @@ class Finder {
 
   Voids run(const std::vector<Silence>& silences, const std::vector<Repeat>& repeats) {
     if (out_.found.size() <= 1) return std::move(out_);
-    std::vector<int> faults(out_.found.size(), 0);
     for (std::size_t i = 0; i < silences.size(); ++i) {
       const Silence& s = silences[i];
       const std::int32_t label = crossed(out_.empty, raster_, s.from, s.to);
       if (label == 0) continue;
-      faults[label] += repeats[i].fault;
+      out_.found[label].faults += repeats[i].fault;
       if (s.kind != Silence::Kind::loss) cross_alive(label, s);
     }
     losses();
@@ -62,10 +61,10 @@ class Finder {
       v.strip = strip(out_.regions.found[k]);
       const bool place = out_.regions.found[k].pixels <= largest_void * judged_pixels_;
       if (place) v.log_aligned = log_aligned(v.arrivals, trace_.panel, step);
-      v.dead = dead(v, faults[k]);
+      v.dead = dead(v);
       if (v.dead && place) {  // roundness only speaks against, and takes its time
         v.log_round = log_round(v.arrivals, trace_.panel, step);
-        v.dead = dead(v, faults[k]);
+        v.dead = dead(v);
       }
       if (v.dead) beyond_arrivals(v);
     }

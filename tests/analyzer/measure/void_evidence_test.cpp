@@ -30,7 +30,7 @@ Void strip_with(int crossings, double left_mm, double right_mm, std::uint64_t se
 Void some_void(std::mt19937_64& random) {
   const auto upto = [&](double most) { return std::uniform_real_distribution<double>(0, most)(random); };
   Void v;
-  v.crossings = 1 + static_cast<int>(upto(12)), v.alive = static_cast<int>(upto(v.crossings));
+  v.faults = 1, v.crossings = 1 + static_cast<int>(upto(12)), v.alive = static_cast<int>(upto(v.crossings));
   for (int k = static_cast<int>(upto(8)); k > 0; --k) v.shifts_mm.push_back(upto(4) - 2);
   for (int k = static_cast<int>(upto(6)); k > 0; --k) v.paced.push_back({upto(30), upto(25), upto(0.5)});
   v.log_round = upto(10) - 5;
@@ -42,8 +42,8 @@ Void some_void(std::mt19937_64& random) {
 
 TEST_CASE("crossings alone, however many, are no fault") {
   Void v;
-  CHECK_FALSE(dead(v, 0));
-  for (v.crossings = 1; v.crossings <= 40; ++v.crossings) CHECK_FALSE(dead(v, 0));
+  CHECK_FALSE(dead(v));
+  for (v.crossings = 1; v.crossings <= 40; ++v.crossings) CHECK_FALSE(dead(v));
 }
 
 TEST_CASE("no single sign but repeated silences makes a void dead before it is strong") {
@@ -52,12 +52,13 @@ TEST_CASE("no single sign but repeated silences makes a void dead before it is s
   kept.alive = 3;
   bent.shifts_mm = {1.5, 1.5};
   stopped.barriers_log_chance = -8;
-  CHECK_FALSE(dead(kept, 0));
-  CHECK_FALSE(dead(bent, 0));
-  CHECK_FALSE(dead(stopped, 0));
-  CHECK(dead(kept, 3));
+  CHECK_FALSE(dead(kept));
+  CHECK_FALSE(dead(bent));
+  CHECK_FALSE(dead(stopped));
+  kept.faults = 3;
+  CHECK(dead(kept));
   bent.barriers_log_chance = -12, bent.alive = 3;
-  CHECK(dead(bent, 0));
+  CHECK(dead(bent));
 }
 
 TEST_CASE("every sign that grows makes a void likelier dead, none less likely") {
@@ -66,13 +67,13 @@ TEST_CASE("every sign that grows makes a void likelier dead, none less likely") 
   std::mt19937_64 random(seed);
   for (int k = 0; k < 200; ++k) {
     const Void v = some_void(random);
-    const double odds = log_odds(v, 1);
+    const double odds = log_odds(v);
     const auto grown = [&](auto grow) {
       Void more = v;
       grow(more);
-      return log_odds(more, 1);
+      return log_odds(more);
     };
-    CHECK(log_odds(v, 2) > odds);
+    CHECK(grown([](Void& m) { m.faults = 2; }) > odds);
     CHECK(grown([](Void& m) { m.alive = m.crossings; }) >= odds);
     CHECK(grown([](Void& m) { m.barriers_log_chance -= 2; }) >= odds);
     CHECK(grown([](Void& m) { m.log_aligned += 1; }) >= odds);
@@ -84,18 +85,18 @@ TEST_CASE("every sign that grows makes a void likelier dead, none less likely") 
 TEST_CASE("crossings that end straight tell a dead strip, those that a hand aims do not") {
   const std::uint64_t seed = GENERATE(1, 2, 3, 4, 5, 6, 7, 8);
   INFO("seed " << seed);
-  CHECK(dead(strip_with(20, 0.2, 0.3, seed), 0));
+  CHECK(dead(strip_with(20, 0.2, 0.3, seed)));
   Void aimed = strip_with(20, 0.9, 2.5, seed);
   aimed.barriers_log_chance = -20;
-  CHECK_FALSE(dead(aimed, 0));
+  CHECK_FALSE(dead(aimed));
 }
 
 TEST_CASE("fingers that come back just where their own pace leads speak against a dead place") {
   Void ahead, on_pace, none;
   ahead.crossings = on_pace.crossings = none.crossings = 6;
   for (int k = 0; k < 6; ++k) ahead.paced.push_back({18, 10, 0.1}), on_pace.paced.push_back({18, 18, 0.2});
-  CHECK(dead(ahead, 0));
-  CHECK(log_odds(on_pace, 0) < log_odds(none, 0));
+  CHECK(dead(ahead));
+  CHECK(log_odds(on_pace) < log_odds(none));
 }
 
 }  // namespace paneproof
