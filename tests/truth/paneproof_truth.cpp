@@ -4,12 +4,15 @@
 //   paneproof_truth --seed 1 --cases 300 --sensitivity   the same, with every limit moved by a fifth
 //   paneproof_truth --discs 6                            dead discs by size, sweep and row distance
 //   paneproof_truth --plantings 10000                    the guarantee as a property; exit 1 on a miss
+//   paneproof_truth --voids --cases 1500                 which voids are told dead, and the weights fitted
+//   again
 #include <CLI/CLI.hpp>
 #include <cstdio>
 
 #include "tests/truth/parallel.hpp"
 #include "tests/truth/plantings.hpp"
 #include "tests/truth/print.hpp"
+#include "tests/truth/print_voids.hpp"
 #include "tests/truth/run_mix.hpp"
 
 namespace {
@@ -47,7 +50,7 @@ int main(int argc, char** argv) {
   CLI::App app{"Accuracy of the analysis against rehearsals with known truth."};
   MixRun run;
   int failures = 0, discs = 0, plantings = 0;
-  bool sensitivity = false;
+  bool sensitivity = false, voids = false;
   app.add_option("--seed", run.seed, "case k has the seed 100000 x this + k")->capture_default_str();
   app.add_option("--cases", run.cases, "how many")->capture_default_str()->check(CLI::Range(1, 100000));
   app.add_option("--mix", run.mix, "which cases")->capture_default_str()->check(CLI::IsMember(mix_names()));
@@ -59,9 +62,11 @@ int main(int argc, char** argv) {
   app.add_flag("--sensitivity", sensitivity, "move every limit by a fifth and count changed verdicts");
   app.add_option("--discs", discs, "plant dead discs, so many panels a combination");
   app.add_option("--plantings", plantings, "test the guarantee with so many plantings");
+  app.add_flag("--voids", voids, "what is made of places without reports, and by which weights");
   CLI11_PARSE(app, argc, argv);
   if (plantings > 0) return run_plantings(plantings, run.seed, run.threads);
   if (discs > 0) return print_discs(plant_discs(run.seed, discs, run.threads)), 0;
+  if (voids) return print_voids(study_voids(run.mix, run.seed, run.cases, run.threads)), 0;
   if (sensitivity) run.moved = moved_limits(default_limits());
   const MixResult result = run_mix(run);
   std::printf("mix %s, seed %llu: ", run.mix.c_str(), static_cast<unsigned long long>(run.seed));
