@@ -6,7 +6,7 @@ namespace paneproof {
 namespace {
 
 constexpr int enough_faults = 3;
-constexpr double log_odds_enough = 2.3;
+constexpr double log_odds_enough = 2.3, barriers_enough = -45;
 constexpr int fewest_crossings = 2;
 constexpr double most_ahead = 10, most_agreeing = 10, most_aligned = 8, most_ragged = 10, most_unround = 3,
                  most_barrier = 24, most_shift = 5;
@@ -58,6 +58,9 @@ double log_odds(const Void& v) {
   return odds;
 }
 
-bool dead(const Void& v) { return v.faults >= enough_faults || log_odds(v) >= log_odds_enough; }
+bool dead(const Void& v) {
+  return v.faults >= enough_faults || v.barriers_log_chance <= barriers_enough ||
+         log_odds(v) >= log_odds_enough;
+}
 
 }  // namespace paneproof

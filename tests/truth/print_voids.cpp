@@ -10,7 +10,7 @@ namespace paneproof {
 namespace {
 
 constexpr int most_crossings = 3;
-constexpr double hand_shares[] = {0.002, 0.005, 0.01, 0.02, 0.05};
+constexpr double sound_shares[] = {0.002, 0.005, 0.01, 0.02, 0.05};
 
 double odds(const StudiedVoid& v, const std::array<double, void_signs>& weights) {
   double sum = 0;
@@ -18,16 +18,16 @@ double odds(const StudiedVoid& v, const std::array<double, void_signs>& weights)
   return sum;
 }
 
-// Share of dead voids whose odds exceed those of all but `hand_share` of the hands' voids.
-double told_at(const std::vector<StudiedVoid>& voids, double hand_share,
+// Share of dead voids whose odds exceed those of all but `sound_share` of those of sound panels.
+double told_at(const std::vector<StudiedVoid>& voids, double sound_share,
                const std::array<double, void_signs>& weights) {
-  std::vector<double> hands;
+  std::vector<double> sound;
   for (const StudiedVoid& v : voids)
-    if (!v.is_dead) hands.push_back(odds(v, weights));
-  if (hands.empty()) return 0;
-  std::sort(hands.begin(), hands.end(), std::greater<>());
-  const auto allowed = static_cast<std::size_t>(hand_share * static_cast<double>(hands.size()));
-  const double limit = hands[std::min(allowed, hands.size() - 1)];
+    if (!v.is_dead) sound.push_back(odds(v, weights));
+  if (sound.empty()) return 0;
+  std::sort(sound.begin(), sound.end(), std::greater<>());
+  const auto allowed = static_cast<std::size_t>(sound_share * static_cast<double>(sound.size()));
+  const double limit = sound[std::min(allowed, sound.size() - 1)];
   double dead = 0, told = 0;
   for (const StudiedVoid& v : voids)
     if (v.is_dead) ++dead, told += odds(v, weights) > limit;
@@ -35,7 +35,7 @@ double told_at(const std::vector<StudiedVoid>& voids, double hand_share,
 }
 
 void print_by_crossings(const std::vector<StudiedVoid>& voids) {
-  std::printf("Voids by how often they were crossed           dead: told         hands': told\n");
+  std::printf("Voids by how often they were crossed           dead: told         of sound panels: told\n");
   for (int crossings = 0; crossings <= most_crossings; ++crossings) {
     int n[2] = {}, told[2] = {};
     for (const StudiedVoid& v : voids)
@@ -59,9 +59,9 @@ void print_voids(const std::vector<StudiedVoid>& voids) {
     std::printf("  %-26s %8.2f    %8.2f +- %.2f\n", void_sign_weights[k].name, in_use[k], fitted[k],
                 fit[k].error);
   }
-  std::printf("\nDead voids of the odd seeds told, where so many hands' voids are told too\n");
-  std::printf("  hands' voids told      weights in use     weights fitted\n");
-  for (const double share : hand_shares)
+  std::printf("\nDead voids of the odd seeds told, where so many of sound panels are told too\n");
+  std::printf("  of sound panels told    weights in use     weights fitted\n");
+  for (const double share : sound_shares)
     std::printf("  %5.1f %%                      %5.3f              %5.3f\n", 100 * share,
                 told_at(judged, share, in_use), told_at(judged, share, fitted));
 }

@@ -17,7 +17,7 @@
 namespace paneproof {
 namespace {
 
-constexpr double dead_from = 0.3, sound_below = 0.02;
+constexpr double dead_from = 0.3;
 constexpr std::size_t fewest_arrivals = 2;
 
 // Share of each void's pixels that lie in a dead place.
@@ -56,7 +56,7 @@ std::vector<StudiedVoid> study(const std::string& mix, std::uint64_t case_seed) 
   for (std::size_t k = 1; k < voids.found.size(); ++k) {
     const Void& v = voids.found[k];
     const bool touched = v.crossings > 0 || v.arrivals.size() >= fewest_arrivals || v.barriers_log_chance < 0;
-    if (!touched || (shares[k] > sound_below && shares[k] < dead_from)) continue;
+    if (!touched || (shares[k] < dead_from && rehearsed.truth.faulty)) continue;
     out.push_back({case_seed, shares[k] >= dead_from, v.dead, v.crossings, signs(v)});
   }
   return out;

@@ -12,7 +12,8 @@ namespace paneproof {
 
 struct StudiedVoid {
   std::uint64_t seed = 0;
-  bool is_dead = false;  // a dead place holds 30 % of it or more; false: 2 % or less. Between: left out
+  bool is_dead =
+      false;  // a dead place holds 30 % of it or more; false: of a sound panel. Others are left out
   bool told_dead = false;
   int crossings = 0;
   std::array<double, void_signs> signs{};

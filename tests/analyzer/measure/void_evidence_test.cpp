@@ -46,7 +46,7 @@ TEST_CASE("crossings alone, however many, are no fault") {
   for (v.crossings = 1; v.crossings <= 40; ++v.crossings) CHECK_FALSE(dead(v));
 }
 
-TEST_CASE("no single sign but repeated silences makes a void dead before it is strong") {
+TEST_CASE("no single sign but repeated silences or sure barriers makes a void dead") {
   Void kept, bent, stopped;
   kept.crossings = bent.crossings = stopped.crossings = 3;
   kept.alive = 3;
@@ -57,6 +57,8 @@ TEST_CASE("no single sign but repeated silences makes a void dead before it is s
   CHECK_FALSE(dead(stopped));
   kept.faults = 3;
   CHECK(dead(kept));
+  stopped.barriers_log_chance = -50, stopped.strip = true, stopped.log_aligned = -10;
+  CHECK(dead(stopped));
   bent.barriers_log_chance = -12, bent.alive = 3;
   CHECK(dead(bent));
 }
