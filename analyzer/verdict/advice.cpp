@@ -19,7 +19,7 @@ bool has(const std::vector<Reason>& reasons, const char* id) {
 
 // Reasons whose next step opens the device.
 constexpr const char* opening[] = {"dead_line", "dead_partial_line", "dead_area", "insensitive_edge",
-                                   "contact_bursts", "attested_dead_zone", "jitter_high", "ghost_touches",
+                                   "contact_bursts", "attested_dead_zone", "jitter_high", "ghost_touches", "position_leaps",
                                    "dropped_while_dragging"};
 
 std::string drag_again(const Findings& findings) {
@@ -57,8 +57,9 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
   add(line, "Reseat the digitizer connector and sweep again.");
   add(line, "If it stays, inspect the flex for a crease, a tear or dirt on its contacts.");
   add(has(reasons, "insensitive_edge"), "Clear the edge of adhesive, foil and frame pressure, refit the frame and sweep again.");
-  add(has(reasons, "ghost_touches") || has(reasons, "jitter_high"), "Take the device off its charger, or change the charger, clean and dry the glass, and sweep again.");
-  add(has(reasons, "ghost_touches") || has(reasons, "jitter_high"), "If it stays on battery, reseat the digitizer connector and check that the shield and ground tape are in place.");
+  const bool noise = has(reasons, "ghost_touches") || has(reasons, "jitter_high") || has(reasons, "position_leaps");
+  add(noise, "Take the device off its charger, or change the charger, clean and dry the glass, and sweep again.");
+  add(noise, "If it stays on battery, reseat the digitizer connector and check that the shield and ground tape are in place.");
   if (has(reasons, "dropped_while_dragging") && std::any_of(findings.dropouts.begin(), findings.dropouts.end(), [](const Dropout& d) { return d.of_recording; })) {
     add(true, drop_again(findings));
     add(true, "If it is let go there again, it is not the hand: reseat the digitizer connector and sweep again.");

@@ -12,6 +12,8 @@ namespace {
 
 constexpr std::int64_t fewest_reports = 20;
 constexpr double holding_hand_mm = 20;  // from the border (common practice, no source)
+// Single leaps, each where no other was. Of 1,100 sound sweeps rehearsed one held two, one held one, the others none.
+constexpr std::size_t unsteady_leaps = 10;
 
 template <class... Args>
 std::string format(const char* pattern, Args... args) {
@@ -58,6 +60,10 @@ bool perhaps_a_hand(const Findings& f, const Limits& limits) {
          });
 }
 
+std::size_t doubts_of(const Findings& f, const char* id) {
+  return static_cast<std::size_t>(std::count_if(f.doubts.begin(), f.doubts.end(), [&](const Doubt& d) { return d.id == id; }));
+}
+
 void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
   for (const DeadZone& zone : f.dead_zones) reasons.push_back(zone_reason(zone, f));
   const auto drops = std::count_if(f.dropouts.begin(), f.dropouts.end(), [](const Dropout& d) { return d.of_recording; });
@@ -71,6 +77,8 @@ void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& 
   const double most_jitter_mm = f.reference ? limits.jitter_ratio * f.reference->jitter_rms_mm : limits.jitter_rms_mm;
   if (most_jitter_mm > 0 && f.jitter.rms_mm > most_jitter_mm)
     reasons.push_back({"jitter_high", format("Reports jitter by %.3f mm across the path, more than the %.3f mm allowed.", f.jitter.rms_mm, most_jitter_mm), Outcome::fail});
+  if (const std::size_t leaps = doubts_of(f, "leap_once"); leaps >= unsteady_leaps)
+    reasons.push_back({"position_leaps", format("The position leapt %zu times, further than the finger went, hardly twice at one place.", leaps), Outcome::fail});
 }
 
 void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& reasons) {
@@ -84,8 +92,8 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
   // hide what a pass rules out.
   if (f.out_of_reach_mm > limits.fingertip_mm)
     resweep("out_of_reach", format("A strip %.1f mm wide was out of the page's reach; at most %.1f mm may be left untested.", f.out_of_reach_mm, limits.fingertip_mm));
-  const auto of = [&](const char* id) { return static_cast<std::size_t>(std::count_if(f.doubts.begin(), f.doubts.end(), [&](const Doubt& d) { return d.id == id; })); };
-  const std::size_t unclear = of("drop_or_release"), lost = of("tracking_lost"), around = of("swerves_around"), losses = f.doubts.size() - unclear - lost - around;
+  const std::size_t unclear = doubts_of(f, "drop_or_release"), lost = doubts_of(f, "tracking_lost"), around = doubts_of(f, "swerves_around"), leaps = doubts_of(f, "leap_once");
+  const std::size_t losses = f.doubts.size() - unclear - lost - around - (leaps >= unsteady_leaps ? leaps : 0);
   if (unclear > 0) resweep("drop_or_release", format("What was dragged was let go %zu time%s after too short a rest to tell a drop from a release.", unclear, unclear == 1 ? "" : "s"));
   if (lost > 0 || (f.recording && f.recording->followed_held < limits.followed))
     resweep("tracking_lost", format("What was dragged could not be followed all the way: its place is known in %.1f %% of the frames in which it is held, and was lost for good %zu time%s.", f.recording ? std::floor(f.recording->followed_held * 1000) / 10 : 0.0, lost, lost == 1 ? "" : "s"));

@@ -54,6 +54,8 @@ std::vector<Case> cases() {
        [](Findings& f) { add_zone(f, ZoneKind::area), f.dead_zones.back().attested = true; }, true},
       {"ghost_touches", Outcome::fail, [](Findings& f) { f.ghosts.resize(1000); }, true},
       {"jitter_high", Outcome::fail, [](Findings& f) { f.jitter.rms_mm = 50; }, true},
+      {"position_leaps", Outcome::fail,
+       [](Findings& f) { f.doubts.assign(10, {0, 1, 0.01, {10, 10}, {16, 10}, "leap_once"}); }, true},
       {"untested_area", Outcome::resweep, [](Findings& f) { f.coverage.largest_untested.diameter_mm = 40; },
        false},
       {"doubtful_loss", Outcome::resweep,
