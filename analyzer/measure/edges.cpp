@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <iterator>
 
 #include "analyzer/measure/decimals.hpp"
 #include "analyzer/measure/visits.hpp"
@@ -17,6 +18,9 @@ constexpr double log_error = -10.4, log_some = -1.0;
 constexpr double looked_at_mm = 30.0;
 constexpr std::ptrdiff_t fewest_opposite = 3;
 constexpr double living_mm = 1.2, living_bin_mm = 5.0, largest_living = 0.25;
+// A dead line may end contacts at one depth to a fifth of a millimetre.
+constexpr double exactly_mm = 0.2;
+constexpr std::size_t enough_reports = 5000;
 constexpr double share_nearer = 0.3, usual_share = 0.2;
 
 double depth_of(const EdgeDepth& edges, Side side) {
@@ -35,28 +39,52 @@ double depth_of(const EdgeDepth& edges, Side side) {
 
 Side opposite(Side side) { return static_cast<Side>(static_cast<int>(side) ^ 1); }
 
-// The fullest millimetre of depths that is shallow enough for a band.
-Alike fullest(const std::vector<Visit>& visits) {
+// The fullest `width_mm` of depths that is shallow enough for a band.
+Alike fullest(const std::vector<Visit>& visits, double width_mm) {
   Alike best, here;
   for (; here.first < visits.size() && visits[here.first].depth_mm <= deepest_mm; ++here.first) {
-    while (here.last < visits.size() && visits[here.last].depth_mm <= visits[here.first].depth_mm + alike_mm)
+    while (here.last < visits.size() && visits[here.last].depth_mm <= visits[here.first].depth_mm + width_mm)
       ++here.last;
     if (here.count() > best.count()) best = here;
   }
   return best;
 }
 
-// Visits that come to an end as a hand's would not, kind by kind.
+// The step of the positions told: the least that two of the first of them differ by.
+double resolution_mm(const Trace& trace, Side side) {
+  std::vector<double> at;
+  for (std::size_t i = 0; i < std::min(trace.reports.size(), enough_reports); ++i)
+    at.push_back(upright(side) ? trace.reports[i].x : trace.reports[i].y);
+  std::sort(at.begin(), at.end());
+  double least = about_mm;
+  for (std::size_t k = 1; k < at.size(); ++k)
+    if (at[k] > at[k - 1]) least = std::min(least, at[k] - at[k - 1]);
+  return least;
+}
+
+// Visits that come to an end as a hand's would not.
 struct Stops {
   std::vector<Visit> visits;  // by depth
   double log_chance = 0;
 };
 
+// Contacts that end or begin at one depth exactly, however few.
+Stops exact_stops(const std::vector<Visit>& all, double resolution_mm) {
+  std::vector<Visit> ends;
+  std::copy_if(all.begin(), all.end(), std::back_inserter(ends),
+               [](const Visit& v) { return v.kind != Visit::Kind::turned; });
+  const Alike alike = fullest(ends, exactly_mm);
+  return {{ends.begin() + static_cast<std::ptrdiff_t>(alike.first),
+           ends.begin() + static_cast<std::ptrdiff_t>(alike.last)},
+          log_alike(ends, alike, exactly_mm + resolution_mm)};
+}
+
+// Kind by kind, to a millimetre.
 Stops stops_of(const std::vector<Visit>& all) {
   Stops stops;
   for (int k = 0; k < visit_kinds; ++k) {
     const std::vector<Visit> visits = of_kind(all, static_cast<Visit::Kind>(k));
-    const Alike alike = fullest(visits);
+    const Alike alike = fullest(visits, alike_mm);
     const double log_chance = log_alike(visits, alike);
     if (log_chance > log_some) continue;
     stops.log_chance += log_chance;
@@ -137,9 +165,10 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
   std::array<std::vector<Visit>, 4> visits;
   for (int s = 0; s < 4; ++s) visits[s] = visits_to(trace, counts, static_cast<Side>(s));
   for (int s = 0; s < 4; ++s) {
-    const Stops stops = stops_of(visits[s]);
-    if (!stands_clear(stops, visits[s])) continue;
     const Side side = static_cast<Side>(s);
+    Stops stops = stops_of(visits[s]);
+    if (!stands_clear(stops, visits[s])) stops = exact_stops(visits[s], resolution_mm(trace, side));
+    if (!stands_clear(stops, visits[s])) continue;
     const int other = static_cast<int>(opposite(side));
     const double usual = reference ? std::max(0.0, depth_of(*reference, side))
                                    : std::max(border_cut_mm, usual_depth(visits[other], nearest[other]));

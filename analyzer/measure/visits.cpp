@@ -13,9 +13,9 @@ namespace {
 
 constexpr double moving_mm_s = 25.0;
 constexpr double nearer_mm = 3.0;
-// Were hands to turn anywhere within 4 mm, a quarter would turn within this 1 mm; half as many more granted,
-// as the fullest millimetre is looked for.
-constexpr double chance_alike = 1.5 * alike_mm / about_mm;
+// Were hands to turn anywhere within 4 mm, a quarter would turn within a certain 1 mm; half as many more
+// granted, as the fullest millimetre is looked for.
+constexpr double fullest_holds = 1.5;
 constexpr std::size_t fewest_alike = 4;
 constexpr int fewest_in_motion = 3;
 
@@ -119,10 +119,10 @@ std::vector<Visit> of_kind(const std::vector<Visit>& visits, Visit::Kind kind) {
   return out;
 }
 
-double log_alike(const std::vector<Visit>& visits, Alike alike) {
+double log_alike(const std::vector<Visit>& visits, Alike alike, double width_mm) {
   if (alike.count() < fewest_alike) return 0;
   return log_binomial_tail(static_cast<int>(alike.count()), static_cast<int>(count_about(visits, alike)),
-                           chance_alike);
+                           std::min(0.5, fullest_holds * width_mm / about_mm));
 }
 
 double share_alike(const std::vector<Visit>& visits, Alike alike) {

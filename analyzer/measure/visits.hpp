@@ -18,9 +18,9 @@ struct Visit {
   // How it came to its end: the contact turned away, ended, or had begun there. Firmware reports an end and a
   // beginning at depths of their own: one is held, the other comes late.
   enum class Kind : std::uint8_t { turned, ended, began } kind = Kind::turned;
-  Point place;            // the nearest report of the visit
+  Point place;                        // the nearest report of the visit
   double depth_mm = 0, along_mm = 0;  // from the side, and along it
-  bool in_motion = false;  // ended or begun in full motion
+  bool in_motion = false;             // ended or begun in full motion
 };
 inline constexpr int visit_kinds = 3;
 
@@ -35,15 +35,15 @@ std::vector<Visit> visits_to(const Trace& trace, const std::vector<std::uint8_t>
 
 std::vector<Visit> of_kind(const std::vector<Visit>& visits, Visit::Kind kind);
 
-// Visits [first, last) within alike_mm of each other.
+// Visits [first, last) within a width of each other.
 struct Alike {
   std::size_t first = 0, last = 0;
   std::size_t count() const { return last - first; }
 };
 
-// ln of the chance that so many visits come to an end within one millimetre, of all of `visits` (of one kind,
-// by depth) whose depth is up to 4 mm more. 0 for fewer than four.
-double log_alike(const std::vector<Visit>& visits, Alike alike);
+// ln of the chance that so many visits come to an end within `width_mm`, of all of `visits` (by depth) whose
+// depth is up to 4 mm more. 0 for fewer than four.
+double log_alike(const std::vector<Visit>& visits, Alike alike, double width_mm = alike_mm);
 
 // What share they are of those and of the ones up to 4 mm nearer.
 double share_alike(const std::vector<Visit>& visits, Alike alike);

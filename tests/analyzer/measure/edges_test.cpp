@@ -43,6 +43,20 @@ TEST_CASE("strokes that all stop at one depth, deeper than opposite, make a band
   CHECK(e.bands[0].stops >= 20);
 }
 
+TEST_CASE("three ends and three beginnings at one depth exactly make a band, a few mm apart they make none") {
+  const auto six = [](double apart_mm) {
+    SweepMaker maker(68, 142);
+    maker.noise(0.02, 8);
+    for (int k = 0; k < 3; ++k) {
+      const double y = 20 + 40 * k, off = apart_mm * k;
+      maker.stroke({{67, y}, {9 + off, y}}).stroke({{9.5 + off, y + 20}, {67, y + 20}});
+    }
+    return edges_of(maker).bands.size();
+  };
+  CHECK(six(0) == 1);
+  CHECK(six(1) == 0);
+}
+
 // Edge filters stop short by design: alike on opposite sides.
 TEST_CASE("the same stop on opposite sides makes no band") {
   const double depth_mm = GENERATE(2.0, 4.0, 7.0);
