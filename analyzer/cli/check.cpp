@@ -19,6 +19,7 @@
 #include "analyzer/report/json.hpp"
 #include "analyzer/report/terminal.hpp"
 #include "analyzer/verdict/limits.hpp"
+#include "capture/bytes/apart.hpp"
 #include "capture/bytes/atomic_file.hpp"
 #include "capture/watch/agree.hpp"
 #include "capture/bytes/source.hpp"
@@ -231,6 +232,13 @@ int run_each(const CheckOptions& options, const CheckPlan& plan) {
   return static_cast<int>(unread ? Exit::bad_data : failed ? Exit::fail : again ? Exit::resweep : Exit::pass);
 }
 
+void keep_files_apart(const CheckOptions& options) {
+  std::vector<std::string> read = options.files;
+  for (const std::string& file : {options.panel.profile, options.axes, options.limits, options.reference, options.with, options.evidence.ledger, options.evidence.key_file})
+    read.push_back(file);
+  keep_apart(read, {{"--json", options.json}, {"--heatmap", options.heatmap}, {"--annotate", options.annotate}, {"--evidence", options.evidence.file}});
+}
+
 void refuse_combinations(const CheckOptions& options) {
   const auto refuse = [](const std::string& what, const std::string& expected) {
     throw InputError("", what, expected, "see paneproof check --help", Exit::usage);
@@ -286,6 +294,7 @@ std::function<int()> set_up_check(CLI::App& app) {
   add_evidence_options(app, options->evidence);
   return [options] {
     refuse_combinations(*options);
+    keep_files_apart(*options);
     if (!options->evidence.file.empty()) go_where_evidence_is_made();
     const CheckPlan plan = plan_of(*options);
     if (!options->evidence.file.empty()) return run_evidence(*options, plan);

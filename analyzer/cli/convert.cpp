@@ -3,6 +3,7 @@
 #include "analyzer/cli/load.hpp"
 #include "analyzer/cli/options.hpp"
 #include "analyzer/cli/progress.hpp"
+#include "capture/bytes/apart.hpp"
 #include "capture/bytes/atomic_file.hpp"
 #include "capture/log/writers.hpp"
 #include "capture/model/input_error.hpp"
@@ -29,6 +30,7 @@ bool size_known(const PanelRequest& panel, const Axes& axes) {
 }
 
 int run(const ConvertOptions& options) {
+  keep_apart({options.file, options.axes, options.panel.profile}, {{"--output", options.output}});
   ProgressBar bar;
   LoadOptions load{panel_request(options.panel), options.axes, options.device, {}, false};
   load.watch.follow = options.follow;

@@ -4,6 +4,7 @@
 
 #include "analyzer/cli/commands.hpp"
 #include "analyzer/cli/options.hpp"
+#include "capture/bytes/apart.hpp"
 #include "capture/bytes/atomic_file.hpp"
 #include "capture/model/input_error.hpp"
 #include "capture/rehearse/rehearsal.hpp"
@@ -111,6 +112,7 @@ void tell(const RehearseOptions& options, const Rehearsed& rehearsed) {
 int run(const RehearseOptions& options) {
   if (options.output == "-" && options.truth == "-")
     refuse("--truth -", "expected the log and the truth in two places");
+  keep_apart({}, {{"--output", options.output}, {"--truth", options.truth}});
   const Rehearsed rehearsed = rehearse(spec_of(options));
   write_file(options.output, write_rehearsal(rehearsed, options.as));
   if (!options.truth.empty()) write_file(options.truth, truth_json(rehearsed));

@@ -10,6 +10,7 @@
 #include "analyzer/ledger/story.hpp"
 #include "analyzer/report/png.hpp"
 #include "analyzer/report/svg.hpp"
+#include "capture/bytes/apart.hpp"
 #include "capture/bytes/atomic_file.hpp"
 #include "capture/model/input_error.hpp"
 
@@ -60,6 +61,9 @@ void tell(const std::vector<StageResult>& stages, const Ledger& ledger, const Jo
 }
 
 int story(const JobOptions& options) {
+  if (!options.picture.empty() && !options.picture.ends_with(".svg") && !options.picture.ends_with(".png"))
+    throw InputError("", "--picture " + printable(options.picture), "expected a name that ends in .png or .svg", "", Exit::usage);
+  keep_apart({ledger_file(options.ledger)}, {{"--picture", options.picture}});
   const Ledger ledger(ledger_file(options.ledger), Ledger::Mode::read);
   const std::vector<StageResult> stages = stages_of(ledger, options.job);
   bool noted = false;

@@ -12,6 +12,7 @@
 #include "analyzer/ledger/key_files.hpp"
 #include "analyzer/ledger/merkle.hpp"
 #include "analyzer/ledger/record.hpp"
+#include "capture/bytes/apart.hpp"
 #include "capture/bytes/atomic_file.hpp"
 #include "capture/model/input_error.hpp"
 
@@ -71,6 +72,7 @@ int forget(const LedgerOptions& options, Ledger& ledger) {
 }
 
 int run(const LedgerOptions& options) {
+  keep_apart({ledger_file(options.file)}, {{"-o", options.out}});
   Ledger ledger(ledger_file(options.file), Ledger::Mode::read);
   if (options.head->parsed()) return head(options, ledger);
   if (options.prove->parsed()) return prove(options, ledger);

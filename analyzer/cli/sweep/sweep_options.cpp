@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "capture/bytes/apart.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace paneproof {
@@ -65,6 +66,8 @@ void settle(SweepOptions& options) {
     options.conditions.push_back("open");
   if (!options.evidence.file.empty()) options.evidence.job = options.job, options.evidence.stage = options.stage;
   refuse_evidence_combinations(options.evidence, 1);
+  keep_apart({options.panel.profile, options.limits, options.evidence.ledger, options.evidence.key_file},
+             {{"--keep", options.keep}, {"--json", options.json}, {"--heatmap", options.heatmap}, {"--evidence", options.evidence.file}});
 }
 
 }  // namespace paneproof
