@@ -13,6 +13,8 @@ namespace {
 
 constexpr double kSmallest_mm = 10, kLargest_mm = 2000;
 constexpr double kSameSize = 0.02;     // sizes that differ by less are one size
+constexpr double kSwappedShape = 1.1;  // as many times at most from the axes' shape once width and height are swapped
+constexpr double kOtherShape = 1.5;    // as many times from it as they were given
 constexpr double kOutside = 0.02;      // of the size, beyond the axes
 constexpr double kManyOutside = 0.05;  // of the reports
 
@@ -118,6 +120,22 @@ double aspect_of(const Axes& axes, const PanelRequest& request, const std::strin
   return turns_sideways(request) ? y / x : x / y;
 }
 
+// How many times one is wider for its height than the other; 1 for one shape.
+double times_apart(double shape, double other) { return std::max(shape / other, other / shape); }
+
+// Width and height in each other's place would squeeze every distance one way and could hide what a pass rules
+// out. Axes of unlike ranges show it; where both have one range, or ranges of another shape, nothing is known.
+void refuse_swapped_sides(const Size& size, const Axes& axes, bool sideways, const std::string& file) {
+  if (axes.in_mm || size.origin == "--diagonal") return;
+  const double x = axes.x->max - axes.x->min, y = axes.y->max - axes.y->min;
+  const double of_axes = sideways ? y / x : x / y, of_size = size.width_mm / size.height_mm;
+  if (times_apart(of_size, of_axes) < kOtherShape || times_apart(1 / of_size, of_axes) > kSwappedShape) return;
+  throw InputError(file, "",
+                   "expected a panel as the axes lie, " + printed(sideways ? y : x) + " x " + printed(sideways ? x : y) +
+                       " units, but " + size.origin + " says " + printed_mm(size.width_mm, size.height_mm),
+                   "swap width and height, or turn the axes with --rotate 90 or 270");
+}
+
 // Named size first, then the diagonal, then the log's own.
 Size chosen_size(const Axes& axes, const PanelRequest& request, const std::string& file, Notes& notes) {
   const std::optional<Size> own = own_size(axes, turns_sideways(request));
@@ -211,6 +229,7 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
   check_axes(axes, file);
   const Size size = chosen_size(axes, request, file, notes);
   check_size(size, file);
+  refuse_swapped_sides(size, axes, turns_sideways(request), file);
   if (axes.in_mm) axes = axes_in_mm(size, turns_sideways(request));
   check_inside(recording, axes, file);
 
