@@ -1,4 +1,5 @@
 // paneproof ledger: head, prove, audit, export, reissue, forget.
+#include <chrono>
 #include <cstdio>
 
 #include "analyzer/cli/commands.hpp"
@@ -25,6 +26,8 @@ struct LedgerOptions {
   bool sign = false;
   CLI::App *head = nullptr, *prove = nullptr, *audit = nullptr, *exported = nullptr, *reissue = nullptr, *forget = nullptr;
 };
+
+std::string counted(std::uint64_t count, const char* one, const char* many) { return std::to_string(count) + ' ' + (count == 1 ? one : many); }
 
 int head(const LedgerOptions& options, const Ledger& ledger) {
   nlohmann::json json = head_json(ledger.head());
@@ -58,21 +61,29 @@ int run_audit(const LedgerOptions& options, const Ledger& ledger) {
   const std::vector<std::string> findings = audit(ledger, heads, files);
   for (const std::string& finding : findings) std::printf("WRONG  %s\n", printable(finding, 400).c_str());
   if (findings.empty())
-    std::printf("sound  %llu entries, %zu earlier heads and %zu evidence files agree\n", static_cast<unsigned long long>(ledger.size()), heads.size(), files.size());
+    std::printf("sound  %s, %s and %s agree\n", counted(ledger.size(), "entry", "entries").c_str(), counted(heads.size(), "earlier head", "earlier heads").c_str(),
+                counted(files.size(), "evidence file", "evidence files").c_str());
   return findings.empty() ? 0 : 1;
 }
 
+// "2026-11-28", a day that the calendar has: what is forgotten by a slip of the hand does not come back.
+bool is_day(const std::string& text) {
+  if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
+  for (std::size_t i = 0; i < text.size(); ++i)
+    if (i != 4 && i != 7 && (text[i] < '0' || text[i] > '9')) return false;
+  const std::chrono::year_month_day day{std::chrono::year(std::stoi(text.substr(0, 4))), std::chrono::month(static_cast<unsigned>(std::stoi(text.substr(5, 2)))),
+                                        std::chrono::day(static_cast<unsigned>(std::stoi(text.substr(8, 2))))};
+  return day.ok();
+}
+
 int forget(const LedgerOptions& options, Ledger& ledger) {
-  const std::string& day = options.day;
-  bool good = day.size() == 10 && day[4] == '-' && day[7] == '-';
-  for (std::size_t i = 0; i < day.size() && good; ++i) good = i == 4 || i == 7 || (day[i] >= '0' && day[i] <= '9');
-  if (!good) throw InputError("", "--before " + printable(day), "expected a day as YYYY-MM-DD", "", Exit::usage);
-  std::printf("forgot the personal words of %zu entries\n", forget_before(ledger, day));
+  if (!is_day(options.day)) throw InputError("", "--before " + printable(options.day), "expected a day of the calendar as YYYY-MM-DD", "", Exit::usage);
+  std::printf("forgot the personal words of %s\n", counted(forget_before(ledger, options.day), "entry", "entries").c_str());
   return 0;
 }
 
 int run(const LedgerOptions& options) {
-  keep_apart({ledger_file(options.file)}, {{"-o", options.out}});
+  keep_apart({ledger_file(options.file)}, {{"--output", options.out}});
   Ledger ledger(ledger_file(options.file), Ledger::Mode::read);
   if (options.head->parsed()) return head(options, ledger);
   if (options.prove->parsed()) return prove(options, ledger);
@@ -104,8 +115,8 @@ std::function<int()> set_up_ledger(CLI::App& app) {
   options->audit->add_option("--against", options->against, "evidence files that were handed out")->take_all();
   options->exported->add_option("--as", options->as, "csv or json")->check(CLI::IsMember({"csv", "json"}));
   options->out = "-";
-  options->exported->add_option("-o", options->out, "file to write, instead of standard output");
-  options->reissue->add_option("-o", options->out, "file to write")->required();
+  options->exported->add_option("-o,--output", options->out, "file to write, instead of standard output");
+  options->reissue->add_option("-o,--output", options->out, "file to write")->required();
   options->forget->add_option("--before", options->day, "YYYY-MM-DD")->required();
   app.footer("Exit codes: 0 done, or sound; 1 the audit found something wrong; 65 and 66 no ledger.");
   return [options] { return run(*options); };

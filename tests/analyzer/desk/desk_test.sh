@@ -32,6 +32,9 @@ openssl pkey -in data/paneproof/signing-key.pem -noout || wrong "openssl reads t
 
 # Evidence
 dead 64 --evidence a.pdf --stage open
+dead 64 --evidence a.txt --job WO-1 --stage open
+dead 64 --evidence a.pdf --job WO-1 --stage open --from nan
+expect 64 "$program" ledger export -o data/paneproof/../paneproof/ledger.sqlite
 dead 64 --evidence a.pdf --job "$(printf 'a\342\200\256b')" --stage open
 expect 0 "$program" job WO-2207 --stage closed --note charging=works --note "speaker=does not"
 dead 1 --evidence a.pdf --job WO-2207 --stage closed --device-id 'KY-42 Ξ 中文 हिन्दी' --by 'Мария' --paper letter
@@ -85,6 +88,9 @@ cmp a.pdf a2.pdf || wrong "a lost file is made again"
 expect 0 "$program" job WO-2207 --picture story.png
 grep -q 'still there: column' out || wrong "the story"
 expect 66 "$program" job WO-none
+for day in 2026-13-45 2026-02-29 9999-00-01 yesterday; do expect 64 "$program" ledger forget --before "$day"; done
+expect 0 "$program" ledger export --as json -o before.json
+grep -q 'KY-42' before.json || wrong "a day that is none forgets nothing"
 expect 0 "$program" ledger forget --before 9999-01-01
 expect 0 "$program" ledger audit --head head.json --against a.pdf typed.pdf c.pdf
 if grep -aq 'KY-42' data/paneproof/ledger.sqlite*; then wrong "forgotten words are on a page"; fi
