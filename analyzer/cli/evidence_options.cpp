@@ -1,3 +1,5 @@
+#include <cmath>
+
 #include "analyzer/cli/evidence_check.hpp"
 #include "capture/model/input_error.hpp"
 
@@ -41,6 +43,9 @@ void refuse_evidence_combinations(const EvidenceOptions& options, std::size_t lo
   if (options.job.empty()) refuse("--evidence " + options.file, "expected --job as well: evidence is for a job");
   if (options.stage.empty()) refuse("--evidence " + options.file, "expected --stage as well: intake, open, closed or return");
   if (options.file == "-") refuse("--evidence -", "expected a file: what is recorded must be there for good");
+  if (!options.file.ends_with(".pdf")) refuse("--evidence " + options.file, "expected a name that ends in .pdf");
+  for (const auto& [name, second] : {std::pair{"--from", options.from_s}, {"--to", options.to_s}})
+    if (second && !(std::abs(*second) <= 1e9)) refuse(name, "expected a second of the log");  // NaN as well
   if ((options.from_s || options.to_s) && logs > 1) refuse("--from, --to", "expected them with one log");
 }
 
