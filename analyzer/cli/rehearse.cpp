@@ -1,4 +1,5 @@
 // paneproof rehearse: a made-up sweep with known truth, for training and for checking an installation.
+#include <charconv>
 #include <cstdio>
 #include <optional>
 
@@ -16,7 +17,7 @@ constexpr const char* no_fault = "none";
 
 struct RehearseOptions {
   std::uint64_t seed = 1;
-  std::string panel, sweep, fault, as, output = "-", truth;
+  std::string seed_text, panel, sweep, fault, as, output = "-", truth;
   bool incomplete = false;
   std::optional<double> rate_hz, speed_mm_s, row_mm;  // none: by the seed
 };
@@ -52,6 +53,15 @@ void within(const char* option, std::optional<double> value, double least, doubl
   char expected[80];
   std::snprintf(expected, sizeof expected, "expected %g to %g %s", least, most, unit);
   refuse(option, expected);
+}
+
+// A seed that does not fit would quietly become another one, and with it another panel.
+std::uint64_t seed_of(const std::string& text) {
+  std::uint64_t seed = 0;
+  const char* end = text.data() + text.size();
+  const auto [rest, error] = std::from_chars(text.data(), end, seed);
+  if (error != std::errc() || rest != end) refuse("--seed " + printable(text), "expected a whole number from 0 to 18446744073709551615");
+  return seed;
 }
 
 RehearsalSpec drawn(const RehearseOptions& options) {
@@ -126,7 +136,7 @@ std::function<int()> set_up_rehearse(CLI::App& app) {
   const auto options = std::make_shared<RehearseOptions>();
   std::vector<std::string> faults = typed_names(fault_names);
   faults.insert(faults.begin(), no_fault);
-  app.add_option("--seed", options->seed, "decides everything that no other option does")->required();
+  app.add_option("--seed", options->seed_text, "decides everything that no other option does: a whole number")->type_name("UINT")->required();
   app.add_option("--as", options->as, "format to write")
       ->required()
       ->check(CLI::IsMember(rehearsal_formats()));
@@ -141,7 +151,10 @@ std::function<int()> set_up_rehearse(CLI::App& app) {
   app.add_option("--row", options->row_mm, "distance of the rows, 1 to 40 mm");
   app.add_option("-o,--output", options->output, "log to write; standard output when left out");
   app.add_option("--truth", options->truth, "write what really happened as JSON to this file");
-  return [options] { return run(*options); };
+  return [options] {
+    options->seed = seed_of(options->seed_text);
+    return run(*options);
+  };
 }
 
 }  // namespace paneproof
