@@ -81,7 +81,7 @@ Reference reference_of(const std::string& file, const CheckPlan& plan) {
   Notes notes;
   const Findings found = analyse(load_sweep(file, plan.load, notes), analysis_options(plan));
   if (!found.dead_zones.empty() || found.rate.rate_hz <= 0 || found.jitter.reports == 0)
-    throw InputError(file, "", "a sweep of a known-good panel for --reference, but this one shows a fault or tells too little",
+    throw InputError(file, "", "expected a sweep of a known-good panel for --reference, but this one shows a fault or tells too little",
                      "check it by itself first, and take one that passes");
   return {found.edges, found.jitter.rms_mm, found.rate.rate_hz};
 }
@@ -119,7 +119,7 @@ Checked check(const std::vector<std::string>& files, const CheckPlan& plan) {
     }
     for (std::size_t i = 0; i + 1 < sweeps.size(); ++i)
       if (same_sweep(sweeps[i], sweeps.back()))
-        throw InputError(file, "", "sweeps that differ, but this one is the same as " + printable(files[i]), "give each sweep once: a copy proves nothing twice");
+        throw InputError(file, "", "expected sweeps that differ, but this one is the same as " + printable(files[i]), "give each sweep once: a copy proves nothing twice");
     const Panel &first = sweeps.front().panel, &next = sweeps.back().panel;
     if (std::abs(first.width_mm - next.width_mm) > 0.01 || std::abs(first.height_mm - next.height_mm) > 0.01)
       throw InputError(file, "", "expected sweeps of one panel, but this one's size differs from that of " + printable(files.front()),
@@ -271,15 +271,15 @@ void refuse_combinations(const CheckOptions& options) {
 
 std::function<int()> set_up_check(CLI::App& app) {
   const auto options = std::make_shared<CheckOptions>();
-  app.add_option("files", options->files, "touch logs or recordings of the screen; several are several sweeps of one panel; - is standard input")->required();
+  app.add_option("LOG", options->files, "touch logs or recordings of the screen; several are several sweeps of one panel; - is standard input")->required();
   add_panel_options(app, options->panel);
-  app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
-  app.add_option("--device", options->device, "name or node of the device, where the log has several");
-  app.add_option("--follow", options->follow, "recordings: where the dragged thing is, X,Y@T in px and s");
-  app.add_option("--corners", options->corners, "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the top left clockwise");
-  app.add_option("--strips", options->strips, "recordings: write a strip of frames about each drop to this folder");
-  app.add_option("--annotate", options->annotate, "recordings: write the recording with what was followed drawn into it to this .mp4");
-  app.add_option("--with", options->with, "recordings: a touch log of the same sweep, to tell how well the two agree");
+  app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list")->group("Panel");
+  app.add_option("--device", options->device, "name or node of the device, where the log has several")->group("Panel");
+  app.add_option("--follow", options->follow, "where the dragged thing is, X,Y@T in px and s")->group("Recordings of the screen");
+  app.add_option("--corners", options->corners, "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the top left clockwise")->group("Recordings of the screen");
+  app.add_option("--strips", options->strips, "write a strip of frames about each drop to this folder")->group("Recordings of the screen");
+  app.add_option("--annotate", options->annotate, "write the recording with what was followed drawn into it to this .mp4")->group("Recordings of the screen");
+  app.add_option("--with", options->with, "a touch log of the same sweep, to tell how well the two agree")->group("Recordings of the screen");
   app.add_option("--limits", options->limits, "limits file; docs/limits.txt explains each");
   app.add_option("--condition", options->conditions, "state of the glass during the sweep (repeatable)")
       ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))

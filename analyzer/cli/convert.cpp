@@ -56,14 +56,14 @@ int run(const ConvertOptions& options) {
 
 std::function<int()> set_up_convert(CLI::App& app) {
   const auto options = std::make_shared<ConvertOptions>();
-  app.add_option("file", options->file, "touch log or recording of the screen; - is standard input")->required();
+  app.add_option("LOG", options->file, "touch log or recording of the screen; - is standard input")->required();
   app.add_option("--as", options->as, "format to write")->required()->check(CLI::IsMember({"csv", "jsonl", "inkml"}));
   app.add_option("-o,--output", options->output, "file to write; standard output when left out");
   add_panel_options(app, options->panel);
-  app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list");
-  app.add_option("--follow", options->follow, "recordings: where the dragged thing is, X,Y@T in px and s");
-  app.add_option("--corners", options->corners, "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the top left clockwise");
-  app.add_option("--device", options->device, "name or node of the device, where the log has several");
+  app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list")->group("Panel");
+  app.add_option("--follow", options->follow, "where the dragged thing is, X,Y@T in px and s")->group("Recordings of the screen");
+  app.add_option("--corners", options->corners, "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the top left clockwise")->group("Recordings of the screen");
+  app.add_option("--device", options->device, "name or node of the device, where the log has several")->group("Panel");
   return [options] { return run(*options); };
 }
 

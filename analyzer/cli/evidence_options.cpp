@@ -16,7 +16,7 @@ void add_evidence_file_options(CLI::App& app, EvidenceOptions& options) {
   app.add_option("--device-id", options.device_id, "serial number or asset tag of the device")->group(group);
   app.add_option("--part-lot", options.part_lot, "lot of the part that was fitted")->group(group);
   app.add_option("--by", options.by, "who swept")->group(group);
-  app.add_option("--paper", options.paper, "a4 or letter")->check(CLI::IsMember({"a4", "letter"}))->group(group);
+  app.add_option("--paper", options.paper, "paper of the page")->check(CLI::IsMember({"a4", "letter"}))->group(group);
   app.add_option("--ledger", options.ledger, "ledger file, instead of the one in the data folder")->group(group);
   app.add_option("--key-file", options.key_file, "private key, instead of the one in the data folder")->group(group);
   app.add_option("--passphrase-file", options.passphrase_file, "file that holds the key's passphrase")->group(group);

@@ -10,7 +10,7 @@ namespace {
 
 Recording load_video(const std::string& path, const LoadOptions& options, Notes& notes) {
   if (!options.panel.width_mm && !options.panel.diagonal_mm)
-    throw InputError(path, "", "the size of the panel, which a recording does not tell", "give --panel WIDTHxHEIGHT in mm, or --diagonal");
+    throw InputError(path, "", "expected the size of the panel, which a recording does not tell", "give --panel WIDTHxHEIGHT in mm, or --diagonal");
   Recording recording = watch(path, options.watch, notes);
   recording.source.file = path;
   if (options.hash) recording.source.sha256 = sha256_of(*open_source(path, {.hash = true}));

@@ -2,6 +2,7 @@
 #include <cstdio>
 #include <iostream>
 
+#include "analyzer/cli/command_line.hpp"
 #include "analyzer/cli/commands.hpp"
 #include "analyzer/cli/evidence_check.hpp"
 #include "analyzer/cli/guarded.hpp"
@@ -22,10 +23,11 @@ int run(int argc, char** argv) {
   app.name("paneproof");
   app.set_version_flag("--version", "paneproof " PANEPROOF_VERSION);
   app.require_subcommand(1);
-  app.footer("Exit codes: 0 pass, 1 fail, 2 resweep; 64 usage, 65 bad data, 66 no input, 73/74 output.");
+  app.footer(paneproof::verdict_exits);
   std::vector<std::pair<CLI::App*, std::function<int()>>> runs;
   for (const paneproof::Command& command : paneproof::commands()) {
     CLI::App* sub = app.add_subcommand(command.name, command.described);
+    sub->footer(command.set_up == paneproof::set_up_check ? paneproof::verdict_exits : paneproof::done_exits);
     runs.emplace_back(sub, command.set_up(*sub));
   }
   try {
@@ -35,7 +37,7 @@ int run(int argc, char** argv) {
     finish_output();
     return code;
   } catch (const CLI::ParseError& error) {
-    return paneproof::complain(paneproof::printable(error.what(), 400) + "; see paneproof --help", paneproof::Exit::usage);
+    return paneproof::complain(paneproof::told(app, error), paneproof::Exit::usage);
   }
   for (auto& [sub, command] : runs) {
     if (!sub->parsed()) continue;

@@ -11,6 +11,7 @@ namespace paneproof {
 namespace {
 
 constexpr double mm_per_inch = 25.4;
+constexpr const char* panel_group = "Panel";
 
 [[noreturn]] void refuse(const std::string& option, const std::string& text, const std::string& expected) {
   throw InputError("", option + " " + text, "expected " + expected, "see --help", Exit::usage);
@@ -47,13 +48,14 @@ std::pair<double, double> two_numbers(const std::string& option, const std::stri
 }
 
 void add_panel_options(CLI::App& app, PanelOptions& options) {
-  app.add_option("--panel", options.panel, "size of the touch area in mm, WIDTHxHEIGHT: 68x142");
-  app.add_option("--diagonal", options.diagonal, "diagonal of the touch area, 6.1in or 155mm, instead of --panel");
-  app.add_option("--aspect", options.aspect, "WIDTH:HEIGHT, for --diagonal where axis units are not square");
-  app.add_option("--range", options.range, "largest axis values, XxY, for a log that does not tell: 1080x2340");
+  app.add_option("--panel", options.panel, "size of the touch area in mm, WIDTHxHEIGHT: 68x142")->group(panel_group);
+  app.add_option("--diagonal", options.diagonal, "diagonal of the touch area, 6.1in or 155mm, instead of --panel")->group(panel_group);
+  app.add_option("--aspect", options.aspect, "WIDTH:HEIGHT, for --diagonal where axis units are not square")->group(panel_group);
+  app.add_option("--range", options.range, "largest axis values, XxY, for a log that does not tell: 1080x2340")->group(panel_group);
   app.add_option("--rotate", options.rotate, "turn the log's axes clockwise by 90, 180 or 270 degrees before the size applies")
-      ->check(CLI::IsMember({0, 90, 180, 270}));
-  app.add_option("--profile", options.profile, "panel profile file: size, range, rotation, rim and mask");
+      ->check(CLI::IsMember({0, 90, 180, 270}))
+      ->group(panel_group);
+  app.add_option("--profile", options.profile, "panel profile file: size, range, rotation, rim and mask")->group(panel_group);
 }
 
 PanelRequest panel_request(const PanelOptions& options) {

@@ -83,7 +83,7 @@ int story(const JobOptions& options) {
 
 std::function<int()> set_up_job(CLI::App& app) {
   const auto options = std::make_shared<JobOptions>();
-  app.add_option("job", options->job, "job or work order")->required();
+  app.add_option("JOB", options->job, "job or work order")->required();
   app.add_option("--stage", options->stage, "stage that a note is for")->check(CLI::IsMember({"intake", "open", "closed", "return"}));
   app.add_option("--note", options->notes, "what a function check showed: NAME=works, NAME=\"does not\" or NAME=\"not tried\" (repeatable)")->take_all()->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
   app.add_option("--by", options->by, "who checked");

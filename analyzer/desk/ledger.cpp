@@ -110,7 +110,7 @@ std::function<int()> set_up_ledger(CLI::App& app) {
   options->head->add_flag("--signed", options->sign, "as a signed JWS");
   options->head->add_option("--key-file", options->key_file, "private key, instead of the one in the data folder");
   options->head->add_option("--passphrase-file", options->passphrase_file, "file that holds the key's passphrase");
-  for (CLI::App* each : {options->prove, options->reissue}) each->add_option("entry", options->number, "number of the entry")->required();
+  for (CLI::App* each : {options->prove, options->reissue}) each->add_option("ENTRY", options->number, "number of the entry")->required();
   options->audit->add_option("--head", options->heads, "file with an earlier head (repeatable)")->take_all();
   options->audit->add_option("--against", options->against, "evidence files that were handed out")->take_all();
   options->exported->add_option("--as", options->as, "csv or json")->check(CLI::IsMember({"csv", "json"}));
@@ -118,7 +118,7 @@ std::function<int()> set_up_ledger(CLI::App& app) {
   options->exported->add_option("-o,--output", options->out, "file to write, instead of standard output");
   options->reissue->add_option("-o,--output", options->out, "file to write")->required();
   options->forget->add_option("--before", options->day, "YYYY-MM-DD")->required();
-  app.footer("Exit codes: 0 done, or sound; 1 the audit found something wrong; 65 and 66 no ledger.");
+  options->audit->footer("Exit codes: 0 sound; 1 something is wrong; 64 usage; 65, 66 no ledger, head or evidence file.");
   return [options] { return run(*options); };
 }
 

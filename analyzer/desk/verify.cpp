@@ -60,7 +60,7 @@ int verify(const VerifyOptions& options) {
 
 std::function<int()> set_up_verify(CLI::App& app) {
   const auto options = std::make_shared<VerifyOptions>();
-  app.add_option("file", options->file, "evidence file (PDF)")->required();
+  app.add_option("FILE", options->file, "evidence file (PDF)")->required();
   app.add_option("--key", options->keys, "public key (JWK) to trust besides those known here (repeatable)")->take_all()->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
   app.footer("Exit codes: 0 genuine; 1 altered; 2 whole, but its key is not known here; 3 whole, but judged otherwise by this version; 65 no evidence; 66 no such file.");
   return [options] { return verify(*options); };

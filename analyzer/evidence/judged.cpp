@@ -20,7 +20,7 @@ bool same_sweep(const Trace& a, const Trace& b) {
 void refuse_unfit(const std::vector<Trace>& sweeps, const std::string& file) {
   const Trace& last = sweeps.back();
   for (std::size_t i = 0; i + 1 < sweeps.size(); ++i)
-    if (same_sweep(sweeps[i], last)) throw InputError(file, "", "sweeps that differ, but this one is the same as an earlier one", "give each sweep once: a copy proves nothing twice");
+    if (same_sweep(sweeps[i], last)) throw InputError(file, "", "expected sweeps that differ, but this one is the same as an earlier one", "give each sweep once: a copy proves nothing twice");
   const Panel& first = sweeps.front().panel;
   if (std::abs(first.width_mm - last.panel.width_mm) > 0.01 || std::abs(first.height_mm - last.panel.height_mm) > 0.01)
     throw InputError(file, "", "expected sweeps of one panel, but this one's size differs from the first's", "give --panel WIDTHxHEIGHT");

@@ -25,7 +25,7 @@ bool Lines::straddling() {
     const std::string_view part = block_.substr(0, end);
     if (carry_.size() + part.size() > kLongest) {
       give({}, true);
-      throw InputError(source_.name(), "line " + std::to_string(number_), "a line of at most 1 MiB",
+      throw InputError(source_.name(), "line " + std::to_string(number_), "expected a line of at most 1 MiB",
                        "is this a touch log?");
     }
     if (end == block_.npos) {

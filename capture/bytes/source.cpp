@@ -96,7 +96,7 @@ class Bounded : public Source {
     const std::string_view block = bytes_->read();
     total_ += block.size();
     if (total_ > largest_)
-      throw InputError(name(), "", "at most " + std::to_string(largest_) + " bytes after unpacking",
+      throw InputError(name(), "", "expected at most " + std::to_string(largest_) + " bytes after unpacking",
                        "give a shorter file; a long log can be cut into sweeps");
     cut_ = bytes_->cut();
     return block;

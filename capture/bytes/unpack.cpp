@@ -53,7 +53,7 @@ class Unpacked : public Source {
     if (whole) return;
     if (total_ == 0)
       throw InputError(name(), "",
-                       std::string("a whole ") + kind_ + " stream, but it is damaged from the start",
+                       std::string("expected a whole ") + kind_ + " stream, but it is damaged from the start",
                        "copy the file again");
     cut_ = true;
   }
@@ -68,7 +68,7 @@ class Gzip : public Unpacked {
  public:
   explicit Gzip(std::unique_ptr<Source> stored) : Unpacked(std::move(stored), "gzip") {
     if (inflateInit2(&stream_, 16 + MAX_WBITS) != Z_OK)
-      throw InputError(name(), "", "memory for gzip", "", Exit::software);
+      throw InputError(name(), "", "expected memory for gzip", "", Exit::software);
   }
   ~Gzip() override { inflateEnd(&stream_); }
 
@@ -105,7 +105,7 @@ class Zstd : public Unpacked {
  public:
   explicit Zstd(std::unique_ptr<Source> stored)
       : Unpacked(std::move(stored), "zstd"), stream_(ZSTD_createDStream(), ZSTD_freeDStream) {
-    if (!stream_) throw InputError(name(), "", "memory for zstd", "", Exit::software);
+    if (!stream_) throw InputError(name(), "", "expected memory for zstd", "", Exit::software);
   }
 
  private:

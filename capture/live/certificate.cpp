@@ -27,7 +27,7 @@ using Key = std::unique_ptr<EVP_PKEY, void (*)(EVP_PKEY*)>;
 using Paper = std::unique_ptr<X509, void (*)(X509*)>;
 using Memory = std::unique_ptr<BIO, int (*)(BIO*)>;
 
-[[noreturn]] void failed() { throw InputError("", "--tls", "a certificate that can be made", "check the system's OpenSSL", Exit::software); }
+[[noreturn]] void failed() { throw InputError("", "--tls", "expected a certificate that can be made", "check the system's OpenSSL", Exit::software); }
 
 std::string text_of(const std::string& file) {
   std::string text;

@@ -113,7 +113,7 @@ class LiveServer::Impl {
     daemon_ = MHD_start_daemon(flags, 0, nullptr, nullptr, &on_request, this, MHD_OPTION_ARRAY, items.data(),
                                MHD_OPTION_END);
     if (!daemon_)
-      throw InputError("", "--port " + std::to_string(options_.port), "a port that is free",
+      throw InputError("", "--port " + std::to_string(options_.port), "expected a port that is free",
                        "stop what uses it, or leave --port out", Exit::cannot_create);
     const MHD_DaemonInfo* info = MHD_get_daemon_info(daemon_, MHD_DAEMON_INFO_BIND_PORT);
     port_ = info ? info->port : options_.port;

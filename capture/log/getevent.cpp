@@ -53,7 +53,7 @@ class Reading {
       case LineKind::untimed:
         if (!timed_ && lines_.ended())
           throw InputError(source_.name(), "line " + std::to_string(lines_.number()),
-                           "an event with its time", "record again with times: getevent -lt");
+                           "expected an event with its time", "record again with times: getevent -lt");
         return damage_.damaged(lines_);
       case LineKind::damaged:
         return damage_.damaged(lines_);

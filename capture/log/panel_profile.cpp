@@ -25,7 +25,7 @@ class ProfileReader {
       if (!left_.empty()) line();
     }
     if (request_.width_mm.has_value() != request_.height_mm.has_value())
-      throw InputError(file_, "", "both width_mm and height_mm, or none", "add the missing one");
+      throw InputError(file_, "", "expected both width_mm and height_mm, or none", "add the missing one");
     if (request_.width_mm) request_.size_origin = "profile " + file_;
     return std::move(request_);
   }

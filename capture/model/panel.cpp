@@ -26,7 +26,7 @@ std::string printed(double value) {
 
 std::string printed_mm(double width_mm, double height_mm) {
   char text[60];
-  std::snprintf(text, sizeof text, "%.1f x %.1f mm", width_mm, height_mm);
+  std::snprintf(text, sizeof text, std::max(width_mm, height_mm) < 1e6 ? "%.1f x %.1f mm" : "%.3g x %.3g mm", width_mm, height_mm);
   return text;
 }
 
@@ -76,7 +76,7 @@ bool whole(const std::optional<Axis>& axis) {
 
 void check_axes(const Axes& axes, const std::string& file) {
   if (axes.in_mm || (whole(axes.x) && whole(axes.y))) return;
-  throw InputError(file, "", "the ranges of the touch axes, which this log does not tell",
+  throw InputError(file, "", "expected the ranges of the touch axes, which this log does not tell",
                    "give --range WIDTHxHEIGHT (the axes' maxima), or --axes FILE with a getevent -lp list");
 }
 
@@ -105,13 +105,13 @@ std::optional<Size> own_size(const Axes& axes, bool sideways) {
 double aspect_of(const Axes& axes, const PanelRequest& request, const std::string& file, Notes& notes) {
   if (request.aspect) return *request.aspect;
   if (!whole(axes.x) || !whole(axes.y))
-    throw InputError(file, "", "--aspect with --diagonal, for this log tells no axis ranges",
+    throw InputError(file, "", "expected --aspect with --diagonal, for this log tells no axis ranges",
                      "give --aspect WIDTH:HEIGHT, or --panel WIDTHxHEIGHT in mm");
   const double x = axes.x->max - axes.x->min, y = axes.y->max - axes.y->min;
   const bool shared = axes.x->units_per_mm && axes.x->units_per_mm == axes.y->units_per_mm;
   // A controller that scales both axes to one range (0 to 32767) tells nothing of the shape.
   if (x == y && !axes.square_units && !shared)
-    throw InputError(file, "", "--aspect with --diagonal, for both axes have the same range",
+    throw InputError(file, "", "expected --aspect with --diagonal, for both axes have the same range",
                      "give --aspect WIDTH:HEIGHT, or --panel WIDTHxHEIGHT in mm");
   if (!axes.square_units && !shared)
     notes.add("taken_as_square", "the shape of the panel was taken from the axis ranges " + printed(x) +
@@ -148,7 +148,7 @@ Size chosen_size(const Axes& axes, const PanelRequest& request, const std::strin
   else if (own)
     return *own;
   else
-    throw InputError(file, "", "the size of the panel, which this log does not tell",
+    throw InputError(file, "", "expected the size of the panel, which this log does not tell",
                      "give --panel WIDTHxHEIGHT in mm, or --diagonal");
   if (own && (differ(own->width_mm, size.width_mm) || differ(own->height_mm, size.height_mm)))
     notes.add("size_differs", size.origin + " " + printed_mm(size.width_mm, size.height_mm) +
@@ -161,7 +161,7 @@ void check_size(const Size& size, const std::string& file) {
   const auto sane = [](double mm) { return mm >= kSmallest_mm && mm <= kLargest_mm; };  // false for NaN
   if (sane(size.width_mm) && sane(size.height_mm)) return;
   throw InputError(file, "",
-                   "a panel of 10 to 2000 mm a side, not " + printed_mm(size.width_mm, size.height_mm) +
+                   "expected a panel of 10 to 2000 mm a side, not " + printed_mm(size.width_mm, size.height_mm) +
                        " (" + size.origin + ")",
                    "give --panel WIDTHxHEIGHT in mm");
 }
@@ -195,7 +195,7 @@ void check_inside(const Recording& recording, const Axes& axes, const std::strin
   }
   if (static_cast<double>(outside) <= kManyOutside * static_cast<double>(recording.reports.size())) return;
   throw InputError(file, "",
-                   "positions within the axes (x " + printed(axes.x->min) + " to " + printed(axes.x->max) +
+                   "expected positions within the axes (x " + printed(axes.x->min) + " to " + printed(axes.x->max) +
                        ", y " + printed(axes.y->min) + " to " + printed(axes.y->max) + ", " + axes.origin +
                        "), but the largest are x " + printed(largest_x) + ", y " + printed(largest_y),
                    "check --range or the axes file: are they of this device?");

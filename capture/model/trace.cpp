@@ -17,7 +17,7 @@ constexpr std::size_t most_reports = std::size_t{1} << 23;  // 256 MiB; ten hour
 
 void refuse_endless(std::size_t reports) {
   if (reports < most_reports) return;
-  throw InputError("", "", "at most " + std::to_string(most_reports) + " reports, more than any sweep has",
+  throw InputError("", "", "expected at most " + std::to_string(most_reports) + " reports, more than any sweep has",
                    "give a shorter file; a long log can be cut into sweeps");
 }
 

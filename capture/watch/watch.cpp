@@ -30,7 +30,7 @@ class Child {
   Child(const std::string& program, const std::vector<std::string>& arguments) {
     int ends[2];
     if (pipe2(ends, O_CLOEXEC) != 0)
-      throw InputError("", "", "a pipe to the video program", "close other programs", Exit::software);
+      throw InputError("", "", "expected a pipe to the video program", "close other programs", Exit::software);
     out_ = ends[0];
     posix_spawn_file_actions_t actions;
     posix_spawn_file_actions_init(&actions);
@@ -44,7 +44,7 @@ class Child {
     ::close(ends[1]);
     if (code != 0) {
       ::close(out_);
-      throw InputError("", "", "the program paneproof-video beside paneproof, to read recordings",
+      throw InputError("", "", "expected the program paneproof-video beside paneproof, to read recordings",
                        "install it there", Exit::software);
     }
   }
@@ -158,7 +158,7 @@ class Taker {
       done_ = true;
     }
     if (!line.whole)
-      throw InputError(path_, "", "a path from the video program that can be read",
+      throw InputError(path_, "", "expected a path from the video program that can be read",
                        "install paneproof and paneproof-video of one version", Exit::software);
   }
   bool done() const { return done_; }
@@ -244,13 +244,13 @@ Recording watch(const std::string& path, const WatchOptions& options, Notes& not
   for (std::string line; child.line(line);) taker.take(line);
   if (child.silent())
     throw InputError(path, "",
-                     "a recording that is decoded in bounded time, but nothing came for two minutes",
+                     "expected a recording that is decoded in bounded time, but nothing came for two minutes",
                      "check that it plays, or record anew");
   const int status = child.finish();
   if (taker.done() && WIFEXITED(status) && WEXITSTATUS(status) == 0) return taker.finish();
   throw InputError(
       path, "",
-      "a recording that can be decoded, but the decoder broke off (it may use 3 GiB of memory and an hour)",
+      "expected a recording that can be decoded, but the decoder broke off (it may use 3 GiB of memory and an hour)",
       "check that it plays, or record anew");
 }
 

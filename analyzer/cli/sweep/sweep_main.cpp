@@ -2,6 +2,7 @@
 #include <cstdio>
 #include <filesystem>
 
+#include "analyzer/cli/command_line.hpp"
 #include "analyzer/cli/guarded.hpp"
 #include "analyzer/cli/sweep/judging.hpp"
 #include "analyzer/cli/sweep/page_sweep.hpp"
@@ -25,7 +26,7 @@ int with_evidence(const paneproof::SweepOptions& options, const paneproof::Signi
 int run(int argc, char** argv) {
   CLI::App app{"Takes a live sweep of one panel and judges it."};
   app.name("paneproof sweep");
-  app.footer("Exit codes: 0 pass, 1 fail, 2 resweep; 64 usage, 65 bad data, 66 no input, 73/74 output.");
+  app.footer(paneproof::verdict_exits);
   paneproof::SweepOptions options;
   paneproof::add_sweep_options(app, options);
   try {
@@ -33,8 +34,7 @@ int run(int argc, char** argv) {
   } catch (const CLI::Success& success) {
     return app.exit(success);
   } catch (const CLI::ParseError& error) {
-    return paneproof::complain(paneproof::printable(error.what(), 400) + "; see paneproof sweep --help",
-                    paneproof::Exit::usage);
+    return paneproof::complain(paneproof::told(app, error), paneproof::Exit::usage);
   }
   paneproof::settle(options);
   std::optional<paneproof::SigningKey> key;

@@ -119,7 +119,7 @@ std::unique_ptr<Wire> adb_wire(SweepOptions& options, BenchTerminal& terminal) {
 std::unique_ptr<Wire> evdev_wire(const SweepOptions& options) {
   auto wire = std::make_unique<EvdevWire>(options.device);
   if (!wire->tells_size() && options.panel.panel.empty() && options.panel.diagonal.empty() && options.panel.profile.empty())
-    throw InputError(options.device, "", "the size of the panel, which this touchscreen does not tell", "give --panel WIDTHxHEIGHT", Exit::usage);
+    throw InputError(options.device, "", "expected the size of the panel, which this touchscreen does not tell", "give --panel WIDTHxHEIGHT", Exit::usage);
   return wire;
 }
 
