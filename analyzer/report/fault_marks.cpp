@@ -150,8 +150,7 @@ class FaultDrawing {
     for (std::size_t i = 0; i < std::min(zones.size(), most_labels); ++i) label_zone(i);
     const Circle& circle = findings_.coverage.largest_untested;
     if (circle.diameter_mm <= 0) return;
-    const std::string size = fixed(std::ceil(circle.diameter_mm * 10 - 1e-6) / 10, 1) + " mm";
-    labels_.place(sketch_, "Ø " + size, seen_part(circle), colours::ink);
+    labels_.place(sketch_, "Ø " + untested_diameter(circle), seen_part(circle), colours::ink);
   }
 
   // The box of the circle, as far as it is on the glass.

@@ -23,6 +23,8 @@ constexpr double widest_page = 1200, tallest_panel = 1060, tallest_wide_panel = 
 constexpr double largest_scale = 14;  // page units a mm: a small panel needs no more
 constexpr double narrowest_page = 860;
 constexpr double badge_width = 252, badge_height = 76;
+constexpr double reason_line_height = 18;  // two lines and the source stand beside the badge; more push all down
+constexpr std::size_t most_reason_lines = 6;
 
 // "pass" is a tick, "fail" a cross, "resweep" a zigzag as a finger draws it: read without colour.
 std::vector<std::vector<Spot>> verdict_mark(Outcome outcome, Spot c) {
@@ -95,9 +97,10 @@ class Page {
     picture_.width = std::ceil(std::max(narrowest_page, 2 * margin + ruler_room + panel_width + beside));
     picture_.title = "Touch panel " + panel_size(result_.findings) + ": " + word(result_.verdict.outcome);
     const double text_width = picture_.width - 2 * margin - badge_width - 24;
-    reasons_ = broken_lines(reasons_line(result_.verdict), text_width, 13.5, false, 2);
+    reasons_ = broken_lines(reasons_line(result_.verdict), text_width, 13.5, false, most_reason_lines);
+    const double below_badge = std::max(0.0, static_cast<double>(reasons_.size()) - 2) * reason_line_height;
     scale_.left = margin + ruler_room;
-    scale_.top = margin + badge_height + 22 + up_marker_room + ruler_room;
+    scale_.top = margin + badge_height + below_badge + 22 + up_marker_room + ruler_room;
     const double bottom = scale_.top + panel_height;
     double end = bottom;
     if (wide_) {
@@ -110,7 +113,7 @@ class Page {
       legend_at_ = {picture_.width - margin - side_width, scale_.top - ruler_room};
       end = std::max(bottom, legend_at_.y + legend_->height());
     }
-    footer_ = broken_lines(footer_words(), picture_.width - 2 * margin, 11, false, 2);
+    footer_ = broken_lines(footer_words(), picture_.width - 2 * margin, 11, false, 4);
     footer_y_ = end + 30;
     picture_.height = std::ceil(footer_y_ + static_cast<double>(footer_.size()) * 15 + margin - 15);
   }
@@ -139,7 +142,7 @@ class Page {
     double y = margin + 40;
     for (const std::string& line : reasons_) {
       sketch_.text("reason", {x, y, 13.5, line}, colours::ink);
-      y += 18;
+      y += reason_line_height;
     }
     for (const std::string& line : broken_lines(source_line(result_.trace), room, 11, false, 1))
       sketch_.text("source", {x, y, 11, line}, colours::quiet_ink);

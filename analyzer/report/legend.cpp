@@ -15,7 +15,7 @@ namespace {
 constexpr double size = 12.5, line_height = 16.5, row_gap = 5, title_height = 26, block_gap = 20;
 constexpr double sample_width = 30, sample_height = 15;
 constexpr double sample_indent = 42, letter_indent = 24, figure_indent = 118;
-constexpr std::size_t most_listed = 8;
+constexpr std::size_t most_listed = 8, most_step_lines = 8;
 
 }  // namespace
 
@@ -54,7 +54,7 @@ void Legend::add_steps(const Verdict& verdict) {
   if (verdict.next_steps.empty()) return;
   begin("Next");
   for (std::size_t i = 0; i < std::min(verdict.next_steps.size(), most_listed); ++i)
-    labelled(std::to_string(i + 1), letter_indent, presentable(verdict.next_steps[i]), 4);
+    labelled(std::to_string(i + 1), letter_indent, presentable(verdict.next_steps[i]), most_step_lines);
 }
 
 void Legend::add_cells(const Findings& findings) {
@@ -69,7 +69,7 @@ void Legend::add_cells(const Findings& findings) {
   state(CellState::intermittent, percent_some(coverage.intermittent), "silent on some passages");
   state(CellState::unswept, percent_some(coverage.unswept), "no sign of a finger");
   if (coverage.masked_mm2 > 0)
-    row(draw_masked_swatch, "masked " + fixed(coverage.masked_mm2, 0) + " mm2: rim and mask, not tested");
+    row(draw_masked_swatch, "masked " + fixed(coverage.masked_mm2, 0) + " mm²: rim and mask, not tested");
 }
 
 void Legend::add_marks(const Findings& findings) {

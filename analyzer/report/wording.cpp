@@ -11,9 +11,6 @@ namespace {
 
 std::string mm(double value) { return fixed(value, 1) + " mm"; }
 
-// Rounded up to 0.1: a length that must not be understated.
-std::string mm_up(double value) { return mm(std::ceil(value * 10.0 - 1e-6) / 10.0); }
-
 std::string counted(std::size_t count, const char* one, const char* many) {
   return std::to_string(count) + " " + (count == 1 ? one : many);
 }
@@ -48,7 +45,7 @@ std::string rate_value(const ReportRate& rate) {
 
 std::string untested_value(const Circle& circle) {
   if (circle.diameter_mm <= 0) return "none";
-  return mm_up(circle.diameter_mm) + " at x " + fixed(circle.x_mm, 1) + ", y " + fixed(circle.y_mm, 1);
+  return untested_diameter(circle) + " at x " + fixed(circle.x_mm, 1) + ", y " + fixed(circle.y_mm, 1);
 }
 
 }  // namespace
@@ -98,6 +95,8 @@ std::string described(const DeadZone& zone) {
   text += "; lost on " + std::to_string(zone.lost) + " of " + std::to_string(zone.passages) + " passages";
   return zone.intermittent ? text + ", comes and goes" : text;
 }
+
+std::string untested_diameter(const Circle& circle) { return fixed(std::ceil(circle.diameter_mm * 100.0 - 1e-6) / 100.0, 2) + " mm"; }
 
 std::vector<Figure> key_figures(const Findings& findings) {
   const Coverage& coverage = findings.coverage;

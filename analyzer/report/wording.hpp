@@ -26,6 +26,9 @@ std::string described(const DeadZone& zone);
 // "column", "part of a column", "area", "edge band", "bursts": what to call the zone in a few letters.
 std::string called(const DeadZone& zone);
 
+// "8.01 mm", rounded up: it must not be understated. The decimals that decide, so that every page says one number.
+std::string untested_diameter(const Circle& circle);
+
 struct Figure {
   std::string label, value;
 };

@@ -67,7 +67,7 @@ Recording read_log(Source& source, const ReadOptions& options, Notes& notes) {
       notes.add("axes_beside_log", "axis ranges come from " + options.axes_file + ", found beside the log");
     return recording;
   }
-  throw InputError(source.name(), "", "no log of a known format", "known are: " + all_formats());
+  throw InputError(source.name(), "", "a log of no known format", "known are: " + all_formats());
 }
 
 }  // namespace paneproof

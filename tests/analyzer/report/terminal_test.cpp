@@ -87,5 +87,7 @@ TEST_CASE("a panel that is not wholly proven never reads as 100 percent") {
 TEST_CASE("the untested circle is never understated") {
   example::Parts parts = example::good_panel(68, 142);
   parts.findings.coverage.largest_untested.diameter_mm = 8.01;
-  CHECK(terminal_summary(parts.result(), false).find("8.1 mm at") != std::string::npos);
+  CHECK(terminal_summary(parts.result(), false).find("8.01 mm at") != std::string::npos);
+  parts.findings.coverage.largest_untested.diameter_mm = 8.0001;
+  CHECK(terminal_summary(parts.result(), false).find("8.01 mm at") != std::string::npos);
 }
