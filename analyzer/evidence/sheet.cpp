@@ -161,7 +161,7 @@ class Writer {
     const Layout words(cairo, "Touch panel " + panel_size(result_.findings), title);
     words.show(margin + badge_width + 16, y_ + 4, colours::ink);
     end("H1");
-    set(margin + badge_width + 16, y_ + 26, "Evidence of a drag sweep over the whole glass", {.size = 9}, colours::quiet_ink, "P");
+    set(margin + badge_width + 16, y_ + 26, "Evidence of a drag sweep", {.size = 9}, colours::quiet_ink, "P");
     y_ += badge_height + 12;
     for (const Reason& reason : result_.verdict.reasons) line(page(), "\u2022", presentable(reason.text), {.size = 10, .wrap = width() - 14});
     y_ += gap;

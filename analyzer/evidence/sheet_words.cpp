@@ -113,6 +113,13 @@ SheetBlock files_block(const Statement& statement) {
   return block;
 }
 
+// "2026-11-28T04:35:58+00:00" as people read it, and where a narrow column may part it.
+std::string time_words(const std::string& stated) {
+  if (stated.size() != 25 || stated[10] != 'T') return presentable(stated);
+  const std::string zone = stated.substr(19);
+  return presentable(stated.substr(0, 10) + ' ' + stated.substr(11, 8) + ' ' + (zone == "+00:00" ? "UTC" : zone));
+}
+
 }  // namespace
 
 std::vector<std::pair<std::string, std::string>> job_facts(const CheckResult& result, const Statement& s) {
@@ -120,7 +127,7 @@ std::vector<std::pair<std::string, std::string>> job_facts(const CheckResult& re
   for (const SourceFacts& sweep : result.trace.sweeps)
     if (device.empty()) device = sweep.recording ? "none: a recording of the screen" : sweep.device;
   return {{"Job", presentable(s.job)}, {"Stage", stage_words(s.stage)}, {"Device", or_not_told(s.device_id)}, {"Part lot", or_not_told(s.part_lot)},
-          {"Tested by", or_not_told(s.by)}, {"Stated time", presentable(s.stated_time)}, {"Touch device", or_not_told(device)}};
+          {"Tested by", or_not_told(s.by)}, {"Stated time", time_words(s.stated_time)}, {"Touch device", or_not_told(device)}};
 }
 
 std::vector<SheetBlock> sheet_blocks(const CheckResult& result, const Statement& statement) {

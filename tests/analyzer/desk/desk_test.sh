@@ -45,6 +45,7 @@ pdfdetach -list a.pdf | grep -q '^4 embedded files' || wrong "four attachments"
 pdfdetach -saveall -o . a.pdf >/dev/null 2>&1
 cmp trace-1.gz "$source/samples/dead-column.evemu.gz" || wrong "the log as handed in"
 pdftotext -layout a.pdf text
+grep -Eq '[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}:[0-9]{2} ?' text || wrong "the page tells the stated time as people read it"
 for words in FAIL WO-2207 'KY-42 Ξ 中文' 'Мария' 'does not' 'Power the device off'; do grep -q "$words" text || wrong "the page says $words"; done
 pdffonts a.pdf | awk 'NR > 2 && $(NF - 4) != "yes" { bad = 1 } END { exit bad }' || wrong "fonts embedded"
 pdfinfo a.pdf | grep -q 'Tagged: *yes' || wrong "tagged"
