@@ -1,6 +1,7 @@
 #include "analyzer/verdict/advice.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdio>
 
 namespace paneproof {
@@ -109,7 +110,7 @@ std::vector<std::string> not_tested(const Findings& findings) {
   if (findings.most_contacts < 2)
     list.push_back(findings.recording && findings.recording->finger_within_mm > 0 ? "other fingers than the one that dragged" : "more than one finger at a time");
   if (findings.coverage.masked_mm2 > 0)
-    list.push_back(format("%.0f mm2 left out by the rim and the mask", findings.coverage.masked_mm2));
+    list.push_back(format("%.0f square mm left out by the rim and the mask", findings.coverage.masked_mm2));
   if (findings.out_of_reach_mm > 0) list.push_back(format("strips up to %.1f mm wide that the page could not reach", findings.out_of_reach_mm));
   if (findings.pen_only) list.push_back("the finger layer: this log shows a pen only");
   return list;
@@ -120,9 +121,9 @@ std::string customer_sentence(Outcome outcome, const Findings& findings) {
   switch (outcome) {
     case Outcome::pass:
       return format("We dragged over the whole %s surface of your device and it answered everywhere we test: no spot wider than %.1f mm was left out.",
-                    layer, findings.coverage.largest_untested.diameter_mm);
+                    layer, std::ceil(findings.coverage.largest_untested.diameter_mm * 10 - 1e-6) / 10);
     case Outcome::fail:
-      return format("The %s surface of your device does not work as it should; we have found where, and see to it before you get the device back.", layer);
+      return format("The %s surface of your device does not work as it should; we see to it before you get the device back.", layer);
     case Outcome::resweep:
       break;
   }

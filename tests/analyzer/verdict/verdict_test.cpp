@@ -248,6 +248,15 @@ TEST_CASE("the customer is told of each outcome in other words") {
   CHECK(texts.size() == 3);
 }
 
+TEST_CASE("the customer is never told of a smaller gap than there was, nor that a place was found for a fault without one") {
+  Findings good = sound(), haunted = sound();
+  good.coverage.largest_untested.diameter_mm = 6.64;
+  CHECK(judged(good).customer.find(" 6.7 mm ") != std::string::npos);
+  haunted.ghosts.resize(20);
+  REQUIRE(judged(haunted).outcome == Outcome::fail);
+  CHECK(judged(haunted).customer.find("where") == std::string::npos);
+}
+
 TEST_CASE("reasons and steps are sentences and each step is said once") {
   std::mt19937_64 random(31);
   for (int i = 0; i < 500; ++i) {
