@@ -79,10 +79,14 @@ function arrive(given) {
 function setCard() {
   var side = 53.98, s = $("scale");
   $("card-mm").textContent = side.toFixed(2);
-  $("card-side").textContent = "short side";
   s.max = String(Math.min(16, (window.innerWidth - 44) / side));
   s.value = String(Math.min(6, Number(s.max) * 0.8));
-  s.oninput = function () { $("bar").style.width = Number(s.value) * side + "px"; keep("card", s.value); };
+  s.oninput = function () {
+    $("bar").style.width = Number(s.value) * side + "px"; keep("card", s.value);
+    // A bar that can grow no further may still be shorter than the card.
+    $("card-short").textContent = Number(s.value) < Number(s.max) - 0.03 ? "" : "This is the longest that fits. If the card's side is longer, " +
+      "this screen is too narrow for it: end the sweep at the bench and start it with --panel.";
+  };
   s.oninput();
 }
 if (!token) stopAll(401); else poll();

@@ -141,9 +141,12 @@ cases.push(async () => { // the scale from a card: ISO/IEC 7810 ID-1, 85.60 x 53
   const bench = await start_bench(["--job", "P-9", "--keep", "P-9.jsonl"]);
   const { page, cdp, context } = await open_page(browser, bench);
   await accessible(cdp, "the page that asks for a card");
+  const longest = await page.evaluate(() => { const at = document.getElementById("scale"); at.value = at.max; at.dispatchEvent(new Event("input")); return document.getElementById("card-short").textContent; });
+  expect("a bar that can grow no further says what to do where the card is longer", longest.includes("--panel"), longest);
   const scale = width_px / width_mm;
   await page.evaluate((s) => { const at = document.getElementById("scale"); at.value = String(s); at.dispatchEvent(new Event("input")); }, scale);
   const bar_px = await page.evaluate(() => document.getElementById("bar").getBoundingClientRect().width);
+  expect("and says nothing of it before", (await page.textContent("#card-short")) === "");
   expect("the bar is as long as the card's short side", Math.abs(bar_px / scale - 53.98) < 0.3, bar_px / scale);
   await start(page);
   await stroke(cdp, ...middle);
