@@ -9,7 +9,6 @@
 #include "analyzer/measure/chance.hpp"
 #include "analyzer/measure/company.hpp"
 #include "analyzer/measure/contact_spans.hpp"
-#include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
 #include "analyzer/measure/side.hpp"
 
@@ -27,7 +26,6 @@ constexpr double brief_granted = 6, brief_granted_per_s = 4.0 / 60;
 constexpr double brief_s = 0.2, no_hand_s = 0.07, no_hand_weight = 3;
 constexpr double moving_mm_s = 12.0, inside_mm = 5.0;
 constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
-constexpr double flicker_s = 0.1, flicker_mm = 4.0;  // noise makes touches that come and go
 constexpr double left_out_mm = 6.0;
 constexpr double place_mm = 6.0, of_one_place = 0.125;
 
@@ -67,24 +65,12 @@ class Absences {
 
   std::optional<Silence> between(std::uint32_t c, std::uint32_t next,
                                  const std::optional<Pace>& before) const {
-    const Report &end = spans_.last(c), &start = spans_.first(next);
     const auto after = pace_after(trace_, trace_.contacts[next].first);
-    if ((!before && !after) || !goes_on_inside(start, after, -1)) return std::nullopt;
-    Silence s;
-    s.kind = Silence::Kind::loss;
-    s.before = trace_.contacts[c].first + trace_.contacts[c].count - 1;
-    s.after = trace_.contacts[next].first;
-    s.from = {end.x, end.y};
-    s.to = {start.x, start.y};
-    s.t_s = spans_.end_s(c);
-    s.gap_s = spans_.start_s(next) - s.t_s;
-    s.gap_mm = length(start.x - end.x, start.y - end.y);
-    s.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2
-                                   : (before ? before : after)->speed_mm_s;
-    s.interval_s = usual_s_[c];
+    if ((!before && !after) || !goes_on_inside(spans_.first(next), after, -1)) return std::nullopt;
+    Silence s = silence_between(trace_, usual_s_, Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first);
+    s.speed_mm_s = pace_between_mm_s(before, after);
     const double way_mm = s.speed_mm_s * s.gap_s;
     s.excess_mm = s.gap_mm - way_mm;
-    s.sweep = trace_.contacts[c].sweep;
     if (s.gap_mm < least_share * way_mm || s.gap_mm > most_share * way_mm + most_beyond_mm)
       return std::nullopt;
     return s;

@@ -15,7 +15,7 @@ namespace {
 constexpr double kin_s = 0.3, kin_mm = 12.0;
 constexpr double resting_s = 1.0, resting_share = 0.6;  // a finger held still that comes and goes
 constexpr double far_mm = 20.0, fastest_hand_mm_s = 1000.0;
-constexpr double flicker_s = 0.1, line_mm = 3.0, off_mm = 12.0;
+constexpr double line_mm = 3.0, off_mm = 12.0;
 constexpr double again_mm = 4.0, beside_mm = 8.0;
 constexpr double palm_s = 0.02, late_palm_s = 0.18, moving_mm_s = 20.0, border_mm = 3.0;
 constexpr int enough_told = 2;

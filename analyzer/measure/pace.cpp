@@ -67,4 +67,9 @@ std::optional<Pace> pace_after(const Trace& trace, std::uint32_t report) {
   return pace_along(trace, report, contact.first + contact.count - 1, 1);
 }
 
+double pace_between_mm_s(const std::optional<Pace>& before, const std::optional<Pace>& after) {
+  if (before && after) return (before->speed_mm_s + after->speed_mm_s) / 2;
+  return (before ? before : after)->speed_mm_s;
+}
+
 }  // namespace paneproof

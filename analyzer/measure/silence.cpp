@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "analyzer/measure/company.hpp"
+#include "analyzer/measure/contact_spans.hpp"
 #include "analyzer/measure/course.hpp"
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
@@ -13,7 +14,6 @@
 namespace paneproof {
 namespace {
 
-constexpr double flicker_s = 0.1, flicker_mm = 4.0;
 constexpr double longest_break_s = 0.7, same_place_mm = 2.5;
 constexpr int fewest_flickers = 20;  // of 33
 constexpr double page_side_mm = 6.0, quickest_turn_s = 0.25;
@@ -100,19 +100,7 @@ class Finder {
   }
 
   Silence between(Silence::Kind kind, std::uint32_t before, std::uint32_t after) const {
-    const Report &a = trace_.reports[before], &b = trace_.reports[after];
-    Silence silence;
-    silence.kind = kind;
-    silence.before = before;
-    silence.after = after;
-    silence.from = at(a);
-    silence.to = at(b);
-    silence.t_s = seconds(a.t_us);
-    silence.gap_s = seconds(b.t_us - a.t_us);
-    silence.gap_mm = distance(silence.from, silence.to);
-    silence.interval_s = usual_s_[a.contact];
-    silence.sweep = trace_.contacts[a.contact].sweep;
-    return silence;
+    return silence_between(trace_, usual_s_, kind, before, after);
   }
 
   void steps_of(std::uint32_t c) {
@@ -223,8 +211,7 @@ class Finder {
     if (after && leaves_glass(trace_.panel, silence.to.x_mm, silence.to.y_mm, -after->direction_x,
                               -after->direction_y))
       return std::nullopt;
-    silence.speed_mm_s = before && after ? (before->speed_mm_s + after->speed_mm_s) / 2
-                                         : (before ? before : after)->speed_mm_s;
+    silence.speed_mm_s = pace_between_mm_s(before, after);
     const auto [goes, way_mm] = course(silence, before, after);
     if (goes == Course::Goes::elsewhere) return std::nullopt;
     silence.one_sided = goes == Course::Goes::one_sided || flicker(c) || flicker(next);
@@ -281,6 +268,22 @@ class Finder {
 };
 
 }  // namespace
+
+Silence silence_between(const Trace& trace, const std::vector<double>& usual_s, Silence::Kind kind, std::uint32_t before, std::uint32_t after) {
+  const Report &a = trace.reports[before], &b = trace.reports[after];
+  Silence silence;
+  silence.kind = kind;
+  silence.before = before;
+  silence.after = after;
+  silence.from = at(a);
+  silence.to = at(b);
+  silence.t_s = seconds(a.t_us);
+  silence.gap_s = seconds(b.t_us - a.t_us);
+  silence.gap_mm = distance(silence.from, silence.to);
+  silence.interval_s = usual_s[a.contact];
+  silence.sweep = trace.contacts[a.contact].sweep;
+  return silence;
+}
 
 int Silence::missed() const {
   return interval_s > 0 ? std::max(0, static_cast<int>(std::lround(gap_s / interval_s)) - 1) : 0;
