@@ -15,9 +15,9 @@
 #include <optional>
 #include <thread>
 
+#include "capture/live/answers.hpp"
 #include "capture/live/chunk.hpp"
 #include "capture/live/connections.hpp"
-#include "capture/live/page.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace paneproof {
@@ -26,27 +26,12 @@ namespace {
 constexpr std::size_t largest_aim_bytes = 4096;
 constexpr std::size_t memory_a_connection = 16 * 1024;
 
-struct Reply {
-  unsigned status = 200;
-  std::string body;
-  std::string type = "application/json";
-};
-
-Reply refusal(unsigned status, const std::string& why) { return {status, "{\"refused\":\"" + why + "\"}\n"}; }
-
 // One request while it arrives.
 struct Request {
   std::string body;
   std::optional<Reply> refused;  // known before the body came
   bool begun = false;
 };
-
-const char* word_of(Stage stage) {
-  return stage == Stage::sweeping  ? "sweeping"
-         : stage == Stage::judging ? "judging"
-         : stage == Stage::judged  ? "judged"
-                                   : "over";
-}
 
 // Many silent connections must not use up the descriptors of this process.
 void allow_descriptors() {
@@ -71,7 +56,7 @@ class LiveServer::Impl {
  public:
   Impl(Session& session, Board& board, const ServerOptions& options)
       : session_(session),
-        board_(board),
+        answers_(session, board),
         options_(options),
         room_((allow_descriptors(), affordable_connections())),
         connections_(room_ - room_ / 10) {
@@ -178,7 +163,7 @@ class LiveServer::Impl {
       *size = 0;
       return MHD_YES;
     }
-    return reply(connection, answer(connection, path, method, request.body), false);
+    return reply(connection, answers_.to(path, header(connection, "Paneproof-Chunk"), request.body), false);
   }
 
   static std::string_view header(MHD_Connection* connection, const char* name) {
@@ -261,65 +246,6 @@ class LiveServer::Impl {
     return std::nullopt;
   }
 
-  Reply answer(MHD_Connection* connection, std::string_view path, std::string_view, const std::string& body) {
-    const auto file = [](const PageFile& f) { return Reply{200, std::string(f.text), std::string(f.type)}; };
-    if (path == "/") return file(page_html());
-    if (path == "/sweep.js") return file(page_js());
-    if (path == "/sweep.css") return file(page_css());
-    if (path == "/sweep/state") return state();
-    if (path == "/sweep/picture") return picture();
-    if (path == "/sweep/chunk") return chunk(header(connection, "Paneproof-Chunk"), body);
-    board_.ask([&](Board::Asked& asked) {
-      if (path == "/sweep/verdict") asked.verdict = true;
-      if (path == "/sweep/again") asked.again = true;
-      if (path == "/sweep/done") asked.done = true;
-      if (path == "/sweep/aim") asked.aim = true, asked.aim_points = body;
-    });
-    return {200, "{\"heard\":true}\n"};
-  }
-
-  Reply state() const {
-    const Board::Shown shown = board_.shown();
-    return {200, "{\"next\":" + std::to_string(session_.next()) + ",\"stage\":\"" + word_of(shown.stage) +
-                     "\",\"revision\":" + std::to_string(shown.revision) + ",\"map\":" + shown.cells +
-                     ",\"verdict\":" + shown.verdict + ",\"aim\":" + shown.aim + "}\n"};
-  }
-
-  Reply picture() const {
-    Board::Shown shown = board_.shown();
-    if (shown.picture.empty()) return refusal(404, "none yet");
-    return {200, std::move(shown.picture), "image/svg+xml"};
-  }
-
-  Reply chunk(std::string_view number_text, const std::string& body) {
-    std::int64_t number = -1;
-    const auto [end, error] =
-        std::from_chars(number_text.data(), number_text.data() + number_text.size(), number);
-    if (error != std::errc() || end != number_text.data() + number_text.size() || number < 0)
-      return refusal(400, "chunk number");
-    const ChunkAnswer taken = session_.take(number, body);
-    const std::string next = "\"next\":" + std::to_string(taken.next) + "}\n";
-    switch (taken.kind) {
-      case ChunkAnswer::Kind::stored:
-        board_.ask([&](Board::Asked& asked) {
-          asked.stored = true;
-          asked.lifted |= body.find("\"pointerup\"") != std::string::npos;
-        });
-        return {200, "{\"stored\":true," + next};
-      case ChunkAnswer::Kind::known:
-        return {200, "{\"stored\":true,\"known\":true," + next};
-      case ChunkAnswer::Kind::out_of_order:
-        return {409, "{\"refused\":\"order\"," + next};
-      case ChunkAnswer::Kind::faulty:
-        return {400, "{\"refused\":\"chunk\"," + next};
-      case ChunkAnswer::Kind::full:
-        return {413, "{\"refused\":\"full\"," + next};
-      case ChunkAnswer::Kind::broken:
-        break;
-    }
-    return {503, "{\"refused\":\"disk\"," + next};
-  }
-
   static MHD_Result reply(MHD_Connection* connection, const Reply& given, bool close) {
     MHD_Response* response = MHD_create_response_from_buffer(
         given.body.size(), const_cast<char*>(given.body.data()), MHD_RESPMEM_MUST_COPY);
@@ -346,7 +272,7 @@ class LiveServer::Impl {
   }
 
   Session& session_;
-  Board& board_;
+  Answers answers_;
   ServerOptions options_;
   std::string scheme_;
   std::size_t room_;
