@@ -8,4 +8,7 @@ namespace paneproof {
 
 inline double length(double dx, double dy) { return std::sqrt(dx * dx + dy * dy); }
 
+// Up to the next of so many parts of a mm: for a length that must not be understated.
+inline double rounded_up(double mm, int parts) { return std::ceil(mm * parts - 1e-6) / parts; }
+
 }  // namespace paneproof

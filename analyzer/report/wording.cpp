@@ -4,6 +4,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "analyzer/measure/length.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace paneproof {
@@ -96,7 +97,7 @@ std::string described(const DeadZone& zone) {
   return zone.intermittent ? text + ", comes and goes" : text;
 }
 
-std::string untested_diameter(const Circle& circle) { return fixed(std::ceil(circle.diameter_mm * 100.0 - 1e-6) / 100.0, 2) + " mm"; }
+std::string untested_diameter(const Circle& circle) { return fixed(rounded_up(circle.diameter_mm, 100), 2) + " mm"; }
 
 std::vector<Figure> key_figures(const Findings& findings) {
   const Coverage& coverage = findings.coverage;

@@ -1,8 +1,9 @@
 #include "analyzer/verdict/advice.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <cstdio>
+
+#include "analyzer/measure/length.hpp"
 
 namespace paneproof {
 namespace {
@@ -121,7 +122,7 @@ std::string customer_sentence(Outcome outcome, const Findings& findings) {
   switch (outcome) {
     case Outcome::pass:
       return format("We dragged over the whole %s surface of your device and it answered everywhere we test: no spot wider than %.1f mm was left out.",
-                    layer, std::ceil(findings.coverage.largest_untested.diameter_mm * 10 - 1e-6) / 10);
+                    layer, rounded_up(findings.coverage.largest_untested.diameter_mm, 10));
     case Outcome::fail:
       return format("The %s surface of your device does not work as it should; we see to it before you get the device back.", layer);
     case Outcome::resweep:

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdio>
 
+#include "analyzer/measure/length.hpp"
 #include "analyzer/verdict/advice.hpp"
 #include "analyzer/verdict/limits.hpp"
 
@@ -87,7 +88,7 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
   if (f.coverage.judged_mm2 <= 0)
     resweep("nothing_judged", "The rim and the mask leave nothing of the panel to judge.");
   else if (hole.diameter_mm > limits.fingertip_mm)
-    resweep("untested_area", format("A circle %.2f mm wide at x %.1f mm, y %.1f mm holds no report; at most %.2f mm may be left.", hole.diameter_mm, hole.x_mm, hole.y_mm, limits.fingertip_mm));
+    resweep("untested_area", format("A circle %.2f mm wide at x %.1f mm, y %.1f mm holds no report; at most %.2f mm may be left.", rounded_up(hole.diameter_mm, 100), hole.x_mm, hole.y_mm, limits.fingertip_mm));
   // A strip narrower than a fingertip holds no whole fingertip, and is said to be left out; a wider one could
   // hide what a pass rules out.
   if (f.out_of_reach_mm > limits.fingertip_mm)
@@ -144,7 +145,7 @@ Verdict judge(const Findings& findings, const Limits& limits, const std::vector<
   };
   verdict.outcome = any(Outcome::fail) ? Outcome::fail : any(Outcome::resweep) ? Outcome::resweep : Outcome::pass;
   if (verdict.outcome == Outcome::pass)
-    verdict.reasons.push_back({"all_proven", format("Every circle of %.2f mm or wider in the judged area holds a report, and no loss of contact repeats.", findings.coverage.largest_untested.diameter_mm), Outcome::pass});
+    verdict.reasons.push_back({"all_proven", format("Every circle of %.2f mm or wider in the judged area holds a report, and no loss of contact repeats.", rounded_up(findings.coverage.largest_untested.diameter_mm, 100)), Outcome::pass});
   if (findings.pen_only)
     verdict.reasons.push_back({"pen_layer_only", "The log shows a pen: the verdict is on the pen layer only.", verdict.outcome});
   // Weightiest first; fail, then resweep, then pass.

@@ -145,6 +145,9 @@ TEST_CASE("an untested circle of exactly a fingertip is still proof, a hair more
   CHECK(judged(f).outcome == Outcome::pass);
   f.coverage.largest_untested.diameter_mm += 0.01;
   CHECK(judged(f).outcome == Outcome::resweep);
+  f.coverage.largest_untested.diameter_mm -= 0.008;  // what decides is not told as what it is not
+  CHECK(judged(f).outcome == Outcome::resweep);
+  CHECK(judged(f).reasons.front().text.find(" 8.01 mm wide") != std::string::npos);
 }
 
 TEST_CASE("doubt never passes, a fault never passes, and a pass has no reason of another weight") {
