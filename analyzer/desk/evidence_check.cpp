@@ -132,6 +132,17 @@ Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, co
                    "say what is the sweep with --from and --to; --from 0 hands in all of it");
 }
 
+// Whoever handed in a log knows it by its own name, not by the one that it has within the evidence.
+Chosen choose_by_name(const std::vector<HandedIn>& whole, const EvidenceCheck& check, const EvidenceOptions& options, const Question& question) {
+  try {
+    return choose(whole, check, options, question);
+  } catch (const InputError& error) {
+    for (std::size_t i = 0; i < check.files.size(); ++i)
+      if (error.file.starts_with("trace-" + std::to_string(i + 1) + ".")) throw InputError(check.files[i], error.place, error.expected, error.remedy, error.exit);
+    throw;
+  }
+}
+
 }  // namespace
 
 SigningKey evidence_key(const EvidenceOptions& options) {
@@ -152,7 +163,7 @@ int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& optio
     recording |= whole.back().recording;
   }
   if (recording && (options.from_s || options.to_s)) throw InputError("", "--from, --to", "expected them with a log: of a recording the whole path goes in", "", Exit::usage);
-  const Chosen chosen = choose(whole, check, options, question);
+  const Chosen chosen = choose_by_name(whole, check, options, question);
   Ledger ledger(ledger_file(options.ledger), Ledger::Mode::write);
   const BenchWords words{options.job, options.stage, options.device_id, options.part_lot, options.by, options.paper,
                          recording ? "recording" : check.live ? "live" : "handed in", checks_at(ledger, options.job, options.stage)};

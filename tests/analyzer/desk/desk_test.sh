@@ -34,6 +34,8 @@ openssl pkey -in data/paneproof/signing-key.pem -noout || wrong "openssl reads t
 dead 64 --evidence a.pdf --stage open
 dead 64 --evidence a.txt --job WO-1 --stage open
 dead 64 --evidence a.pdf --job WO-1 --stage open --from nan
+dead 65 --evidence a.pdf --job WO-1 --stage open --from 5000
+grep -q 'dead-column' err || wrong "a log is called by its own name"
 expect 64 "$program" ledger export -o data/paneproof/../paneproof/ledger.sqlite
 dead 64 --evidence a.pdf --job "$(printf 'a\342\200\256b')" --stage open
 expect 0 "$program" job WO-2207 --stage closed --note charging=works --note "speaker=does not"
