@@ -1,5 +1,6 @@
 #include "analyzer/cli/options.hpp"
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 
@@ -38,9 +39,12 @@ double diagonal_mm(const std::string& typed) {
 
 std::pair<double, double> two_numbers(const std::string& option, const std::string& typed, const char* expected) {
   std::string_view text = typed;
+  const auto skip_blanks = [&] { text.remove_prefix(std::min(text.find_first_not_of(' '), text.size())); };  // "68.0 x 142.0", as it is printed
   const auto first = take_number(text);
+  skip_blanks();
   if (first && !text.empty() && (text[0] == 'x' || text[0] == 'X' || text[0] == ':')) {
     text.remove_prefix(1);
+    skip_blanks();
     const auto second = take_number(text);
     if (second && text.empty()) return {*first, *second};
   }
