@@ -83,7 +83,7 @@ SheetBlock basis_block(const CheckResult& result, const Statement& statement) {
   if (question.reference) block.facts.emplace_back("measured against", "a sweep of a known-good panel; its figures are in the statement");
   block.facts.emplace_back("trace", origin_words(statement.origin));
   for (const SourceFacts& sweep : result.trace.sweeps)
-    block.lines.push_back(presentable(sweep.file) + ": " + sweep.format + (sweep.device.empty() ? "" : ", " + presentable(sweep.device)) + ", " +
+    block.lines.push_back(presentable(sweep.file) + ": " + called_format(sweep.format) + (sweep.device.empty() ? "" : ", " + presentable(sweep.device)) + ", " +
                           std::to_string(sweep.events) + " events, " + fixed(static_cast<double>(sweep.duration_us) / 1e6, 1) + " s");
   for (std::size_t i = 0; i < statement.cuts.size() && i < result.trace.sweeps.size(); ++i) {
     const SourceFacts& sweep = result.trace.sweeps[i];

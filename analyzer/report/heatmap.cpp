@@ -47,7 +47,7 @@ std::vector<std::vector<Spot>> verdict_mark(Outcome outcome, Spot c) {
 std::string source_line(const Trace& trace) {
   if (trace.sweeps.empty()) return "";
   const SourceFacts& first = trace.sweeps.front();
-  std::string line = presentable(first.file) + ", " + presentable(first.format);
+  std::string line = presentable(first.file) + ", " + presentable(called_format(first.format));
   if (!first.device.empty()) line += ", " + presentable(first.device);
   if (trace.sweeps.size() > 1) line += ", and " + std::to_string(trace.sweeps.size() - 1) + " more sweeps";
   return line;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <utility>
 
 #include "analyzer/measure/length.hpp"
 #include "capture/model/input_error.hpp"
@@ -95,6 +96,14 @@ std::string described(const DeadZone& zone) {
   if (zone.attested) return text + "; untouched though the operator swept there";
   text += "; lost on " + std::to_string(zone.lost) + " of " + std::to_string(zone.passages) + " passages";
   return zone.intermittent ? text + ", comes and goes" : text;
+}
+
+std::string called_format(const std::string& id) {
+  static constexpr std::pair<const char*, const char*> names[] = {{"pointer_jsonl", "Pointer Events"}, {"libinput_record", "libinput record"}, {"input_event", "raw input events"},
+                                                                  {"csv", "CSV"}, {"inkml", "InkML"}};
+  for (const auto& [known, name] : names)
+    if (id == known) return name;
+  return id;
 }
 
 std::string untested_diameter(const Circle& circle) { return fixed(rounded_up(circle.diameter_mm, 100), 2) + " mm"; }

@@ -95,6 +95,16 @@ TEST_CASE("nothing is cut off at the page's edge") {
   }
 }
 
+TEST_CASE("a log's format is called as people call it") {
+  example::Parts parts = example::good_panel(68, 142);
+  parts.trace.sweeps.resize(1);
+  parts.trace.sweeps.front().format = "pointer_jsonl";
+  const auto lines = forms<Lettering>(heatmap(parts.result()), "source");
+  REQUIRE(lines.size() == 1);
+  CHECK(lines[0].characters.find("Pointer Events") != std::string::npos);
+  CHECK(lines[0].characters.find("pointer_jsonl") == std::string::npos);
+}
+
 TEST_CASE("reasons and next steps are told to the end") {
   for (const double width_mm : {68.0, 240.0}) {
     example::Parts parts = example::good_panel(width_mm, 142);
