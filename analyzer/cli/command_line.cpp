@@ -4,7 +4,8 @@
 
 namespace paneproof {
 
-const char* const verdict_exits = "Exit codes: 0 pass, 1 fail, 2 resweep; 64 usage, 65 bad data, 66 no input, 73/74 output.";
+const char* const verdict_exits =
+    "Exit codes: 0 pass, 1 fail, 2 resweep; 64 usage, 65 bad data, 66 no input, 73/74 output.";
 const char* const done_exits = "Exit codes: 0 done; 64 usage, 65 bad data, 66 no input, 73/74 output.";
 
 std::string told(const CLI::App& app, const CLI::ParseError& error) {
@@ -18,7 +19,8 @@ std::string told(const CLI::App& app, const CLI::ParseError& error) {
   const bool commands_only = !command->get_subcommands({}).empty();
   const std::vector<std::string> left = command->remaining();
   if (commands_only)
-    what = left.empty() || left.front().starts_with("-") ? "expected a command" : "expected a command, not " + left.front();
+    what = left.empty() || left.front().starts_with("-") ? "expected a command"
+                                                         : "expected a command, not " + left.front();
   const std::string twice = ": At Most 1 required";
   if (const std::size_t at = what.find(twice); at != what.npos) what = what.substr(0, at) + ": expected once";
   return printable(what, 400) + "; see " + help + " --help";

@@ -67,7 +67,9 @@ class Absences {
                                  const std::optional<Pace>& before) const {
     const auto after = pace_after(trace_, trace_.contacts[next].first);
     if ((!before && !after) || !goes_on_inside(spans_.first(next), after, -1)) return std::nullopt;
-    Silence s = silence_between(trace_, usual_s_, Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first);
+    Silence s = silence_between(trace_, usual_s_, Silence::Kind::loss,
+                                trace_.contacts[c].first + trace_.contacts[c].count - 1,
+                                trace_.contacts[next].first);
     s.speed_mm_s = pace_between_mm_s(before, after);
     const double way_mm = s.speed_mm_s * s.gap_s;
     s.excess_mm = s.gap_mm - way_mm;

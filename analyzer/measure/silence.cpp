@@ -269,7 +269,8 @@ class Finder {
 
 }  // namespace
 
-Silence silence_between(const Trace& trace, const std::vector<double>& usual_s, Silence::Kind kind, std::uint32_t before, std::uint32_t after) {
+Silence silence_between(const Trace& trace, const std::vector<double>& usual_s, Silence::Kind kind,
+                        std::uint32_t before, std::uint32_t after) {
   const Report &a = trace.reports[before], &b = trace.reports[after];
   Silence silence;
   silence.kind = kind;

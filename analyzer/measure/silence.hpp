@@ -35,7 +35,8 @@ struct Silence {
 };
 
 // The bare gap between two reports: kind, places and times; what tells of the finger's way is left at 0.
-Silence silence_between(const Trace& trace, const std::vector<double>& usual_s, Silence::Kind kind, std::uint32_t before, std::uint32_t after);
+Silence silence_between(const Trace& trace, const std::vector<double>& usual_s, Silence::Kind kind,
+                        std::uint32_t before, std::uint32_t after);
 
 // In order of time within each sweep. usual_s: per contact, from usual_intervals_s; counts: per contact,
 // 0 for those that are no finger of the sweep (ghosts, palms).

@@ -36,10 +36,13 @@ void keep_apart(const std::vector<std::string>& read, const std::vector<Output>&
     const std::string place = written[i].option + ' ' + written[i].path;
     for (const std::string& input : read)
       if (same_file(input, written[i].path))
-        throw InputError("", place, "expected another file than " + printable(input) + ", which is read and would be lost", "name another", Exit::usage);
+        throw InputError(
+            "", place, "expected another file than " + printable(input) + ", which is read and would be lost",
+            "name another", Exit::usage);
     for (std::size_t k = 0; k < i; ++k)
       if (same_file(written[k].path, written[i].path))
-        throw InputError("", place, "expected another file than that of " + written[k].option, "name another", Exit::usage);
+        throw InputError("", place, "expected another file than that of " + written[k].option, "name another",
+                         Exit::usage);
   }
 }
 

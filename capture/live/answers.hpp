@@ -1,5 +1,5 @@
-// What the page is answered to a request that was let in: the page's own files, the state of the sweep, and what
-// became of a chunk. The server (server.hpp) decides who is let in, and carries it.
+// What the page is answered to a request that was let in: the page's own files, the state of the sweep, and
+// what became of a chunk. The server (server.hpp) decides who is let in, and carries it.
 #pragma once
 
 #include <string>
@@ -23,7 +23,8 @@ class Answers {
   // Both must outlive it.
   Answers(Session& session, Board& board) : session_(session), board_(board) {}
 
-  // path: one of those at the head of server.hpp. chunk_number: as the page wrote it; read for /sweep/chunk alone.
+  // path: one of those at the head of server.hpp. chunk_number: as the page wrote it; read for /sweep/chunk
+  // alone.
   Reply to(std::string_view path, std::string_view chunk_number, const std::string& body);
 
  private:

@@ -39,8 +39,10 @@ TEST_CASE("a log is never written over by its own result, by whatever name") {
   const Bench bench;
   fs::create_symlink(bench / "sweep.log", bench / "soft");
   fs::create_hard_link(bench / "sweep.log", bench / "hard");
-  for (const char* name : {"sweep.log", "inner/../sweep.log", "soft", "hard"}) CHECK(refused({bench / "sweep.log"}, {{"--json", bench / name}}));
-  CHECK_FALSE(refused({bench / "sweep.log"}, {{"--json", bench / "result.json"}, {"--heatmap", bench / "sweep.log.png"}}));
+  for (const char* name : {"sweep.log", "inner/../sweep.log", "soft", "hard"})
+    CHECK(refused({bench / "sweep.log"}, {{"--json", bench / name}}));
+  CHECK_FALSE(refused({bench / "sweep.log"},
+                      {{"--json", bench / "result.json"}, {"--heatmap", bench / "sweep.log.png"}}));
 }
 
 TEST_CASE("two results do not go into one file, there or not") {
@@ -51,5 +53,6 @@ TEST_CASE("two results do not go into one file, there or not") {
 }
 
 TEST_CASE("streams, devices and options that are not given are no files") {
-  CHECK_FALSE(refused({"-", "", "/dev/null"}, {{"--json", "-"}, {"--heatmap", ""}, {"--truth", "/dev/null"}, {"-o", "/dev/null"}}));
+  CHECK_FALSE(refused({"-", "", "/dev/null"},
+                      {{"--json", "-"}, {"--heatmap", ""}, {"--truth", "/dev/null"}, {"-o", "/dev/null"}}));
 }
