@@ -2,8 +2,8 @@
 //
 // One such loss looks like a hand that re-grips in flight, so they are counted, in two ways, and more are
 // asked for than hands make.
-//   on pace   losses (silence.hpp) on the finger's own pace, shorter than 0.4 s: 3 a minute of contact are
-//             granted, and the chance of more must be below 0.002
+//   on pace   losses (silence.hpp) on the finger's own pace, shorter than 0.4 s: 3 a minute of contact (and
+//             1.5 for any sweep) are granted, and the chance of more must be below 0.002
 //   brief     absences shorter than 0.2 s, well inside the panel, from which the finger came back no further
 //             off than its pace can have carried it, whichever way it turned meanwhile: 6 and 4 a minute are
 //             granted; those shorter than 0.07 s count for three, as hands hardly make them
