@@ -70,9 +70,9 @@ class Board {
   void draw_difference(std::size_t i) {
     const Findings &was = stages_[i - 1]->answer.findings, &is = stages_[i]->answer.findings;
     const double top = title_room + tall_ + words_room + 20;
-    const bool comparable = was.grid.columns == is.grid.columns && was.grid.rows == is.grid.rows && was.grid.cell_mm == is.grid.cell_mm;
-    words(i, top, stages_[i - 1]->stage + " to " + stages_[i]->stage, comparable ? "what changed by more than chance" : "sizes differ: not compared");
-    if (!comparable) return;
+    const bool compared = comparable(*stages_[i - 1], *stages_[i]);
+    words(i, top, stages_[i - 1]->stage + " to " + stages_[i]->stage, compared ? "what changed by more than chance" : "sizes differ: not compared");
+    if (!compared) return;
     const auto changes = difference(cell_passages(stages_[i - 1]->answer.trace, was), cell_passages(stages_[i]->answer.trace, is));
     const PanelScale scale = scale_at(i, top + 20);
     for (int row = 0; row < is.grid.rows; ++row)

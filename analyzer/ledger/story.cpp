@@ -53,16 +53,24 @@ std::vector<StageResult> stages_of(const Ledger& ledger, const std::string& job)
   return stages;
 }
 
+bool comparable(const StageResult& a, const StageResult& b) {
+  const Grid &of_a = a.answer.findings.grid, &of_b = b.answer.findings.grid;
+  return of_a.columns == of_b.columns && of_a.rows == of_b.rows && of_a.cell_mm == of_b.cell_mm;
+}
+
 std::vector<std::string> changes(const std::vector<StageResult>& stages, std::size_t at) {
   std::vector<std::string> told;
   const StageResult& now = stages[at];
+  if (at > 0 && !comparable(stages[at - 1], now))
+    return {"not compared: the panel is " + panel_size(now.answer.findings) + " here and " + panel_size(stages[at - 1].answer.findings) + " at " + stages[at - 1].stage +
+            "; are both sweeps of this job?"};
   for (const DeadZone& zone : now.answer.findings.dead_zones) {
     if (at == 0) {
       told.push_back("there from the first sweep on record: " + described(zone));
       continue;
     }
     const StageResult& before = stages[at - 1];
-    const bool earlier = std::any_of(stages.begin(), stages.begin() + static_cast<std::ptrdiff_t>(at - 1), [&](const StageResult& s) { return shows(s, zone); });
+    const bool earlier = std::any_of(stages.begin(), stages.begin() + static_cast<std::ptrdiff_t>(at - 1), [&](const StageResult& s) { return comparable(s, now) && shows(s, zone); });
     if (shows(before, zone)) told.push_back("still there: " + described(zone));
     else if (earlier) told.push_back("came back: " + described(zone));
     else told.push_back("new since " + before.stage + ": " + described(zone) + (before.stage == "open" && now.stage == "closed" ? closing_advice(zone) : ""));

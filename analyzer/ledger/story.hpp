@@ -22,6 +22,9 @@ struct StageResult {
 // are left out (their options are gone with them).
 std::vector<StageResult> stages_of(const Ledger& ledger, const std::string& job);
 
+// Of panels of one size, cell by cell: places of others are no places of one panel.
+bool comparable(const StageResult& a, const StageResult& b);
+
 // What changed from one sweep to the next, one sentence each.
 std::vector<std::string> changes(const std::vector<StageResult>& stages, std::size_t at);
 
