@@ -14,7 +14,7 @@ namespace {
 constexpr double strip_mm = 2.5, living_share = 0.3;
 constexpr double smallest_mm2 = 6.0;
 constexpr double surest = 0.98;  // as often right, of the surest, on the rehearsal mix (docs/accuracy.md)
-constexpr double void_confidence = 0.98;
+constexpr double void_confidence = 0.98, stops_confidence = 0.75;  // stops: an edge that nothing else tells
 constexpr double overlap_share = 0.5;  // of the narrower of two zones that lie along one line
 
 template <class Wanted>
@@ -164,7 +164,7 @@ std::vector<DeadZone> dead_zones(const std::vector<std::uint8_t>& states, const 
       if (!raster.holds(column, row)) continue;
       Draft& draft = drafts[label_at(regions, raster, column, row)];
       draft.facts.lost = draft.facts.passages = std::max(draft.facts.lost, band.stops);
-      draft.facts.confidence = std::max(draft.facts.confidence, 0.95);
+      draft.facts.confidence = std::max(draft.facts.confidence, stops_confidence);
       draft.facts.kind = ZoneKind::edge_band;
       draft.facts.along = upright(band.side) ? Along::column : Along::row;
       draft.edge = true;
