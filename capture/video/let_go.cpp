@@ -233,7 +233,12 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   if (leap < 0.7 * width) return otherwise();
   // After the leap it slows down, or starts as softly as it ends: then half way in time some 0.65 are left.
   const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
-  if (d0 < 4 || half > 0.7 * d0) return otherwise();
+  // And it runs out into its slot: a hand that stops short does not.
+  const std::size_t late = last + 7 * (rest - last) / 8;
+  const double left =
+      static_cast<double>(s[rest].t_us - s[late].t_us) / static_cast<double>(s[rest].t_us - s[last].t_us);
+  const bool runs_out = far(s[late].pose, r) < 0.6 * left * d0 + still_px;
+  if (d0 < 4 || half > 0.7 * d0 || !runs_out) return otherwise();
   return Judged{last, kind_at(s, last, track.grab, width)};
 }
 

@@ -214,3 +214,21 @@ TEST_CASE("what was held for a moment only may have made room, and its drop is i
   doubt_hasty_endings(path);
   CHECK(path.endings[0].kind == (held_us < 600'000 ? LetGo::Kind::doubt : LetGo::Kind::drop));
 }
+
+TEST_CASE("a hand that turns, goes on evenly and stops short lets nothing go") {
+  for (const bool glides : {false, true}) {
+    INFO("glides " << glides);
+    Track track;
+    for (int i = 0; i < 90; ++i) {
+      Sample s;
+      s.frame = i, s.t_us = i * 16'667, s.known = true, s.sd = 0.1;
+      const double t = static_cast<double>(s.t_us) * 1e-6, u = std::clamp((t - 0.5) / 0.35, 0.0, 1.0);
+      s.pose.x = 60 + 200 * std::min(t, 0.5), s.pose.y = 80 + 180 * (glides ? 1 - std::pow(1 - u, 3) : u);
+      track.samples.push_back(s);
+    }
+    track.rest_scale = 1;
+    const auto judged = judge_let_go(track, width);
+    CHECK(judged.has_value() == glides);
+    if (judged) CHECK(judged->kind == LetGo::Kind::drop);
+  }
+}
