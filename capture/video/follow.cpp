@@ -47,6 +47,13 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
   }
   if (!fit.good || fit.misfit > doubtful) {
     Fit found = track.model->search(kept.plane, guess, 16);
+    // Let go, or taken up, it changes its size faster than a fit can follow.
+    if (track.rest_scale > 0 && std::abs(track.rest_scale - guess.scale) > 0.03) {
+      Pose resting = guess;
+      resting.scale = track.rest_scale;
+      const Fit as_at_rest = track.model->search(kept.plane, resting, 16);
+      if (better(as_at_rest, found)) found = as_at_rest;
+    }
     if ((wide ? missed < 4 || missed % 4 == 0 : missed < 2) && (!found.good || found.misfit > doubtful)) {
       const Fit farther = track.model->search(kept.plane, last, wide ? 160 : 70);
       if (better(farther, found)) found = farther;
