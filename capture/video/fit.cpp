@@ -43,7 +43,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     const Pose& p = fit.pose;
     const Turned t(p);
     // Lenient at first: far from the place misfits are no sign of a cover.
-    const float inverse_fade = static_cast<float>(turn < 3 ? 1 / (9 * fade * fade) : 1 / (fade * fade));
+    const float fade2 = static_cast<float>((turn < 3 ? 9 : 1) * fade * fade);
     const float px = static_cast<float>(p.x), py = static_cast<float>(p.y),
                 inverse = static_cast<float>(1 / p.scale), cc = t.c * inverse, ss = t.s * inverse;
     Four hh4[10] = {}, gg4[4] = {}, sum4{}, all4{}, inside4{}, covered4{};
@@ -60,7 +60,9 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
       inside4 += weight;
       sum4 += weight * lesser(off, four(cap));
       covered4 += off > 25 ? weight : Four{};
-      const Four w = weight / (1 + r * r * inverse_fade);
+      // At a sharp edge much is off by a small shift: that is no cover either.
+      const Four faded = turn < 3 ? fade2 + d.slack * d.slack : four(fade2),
+                 w = weight * faded / (faded + r * r);
       const Four j0 = (cc * d.slope_x - ss * d.slope_y) * inverse,
                  j1 = (ss * d.slope_x + cc * d.slope_y) * inverse,
                  j2 = (d.slope_x * d.u + d.slope_y * d.v) * inverse, j3 = d.slope_y * d.u - d.slope_x * d.v;
@@ -126,7 +128,8 @@ double Model::misfit_at(const Plane& plane, const std::vector<Spot>& spots, floa
     all += s.weight;
     if (!(s.x >= least_x && s.y >= least_y && s.x < most_x && s.y < most_y)) continue;
     inside += s.weight;
-    sum += s.weight * static_cast<float>(std::min(std::abs(luma[s.at] - s.value), static_cast<int>(cap)));
+    sum += s.weight *
+           static_cast<float>(std::clamp(std::abs(luma[s.at] - s.value) - s.slack, 0, static_cast<int>(cap)));
     if (sum > most) return 1e9;
   }
   return inside < 0.25F * all ? 1e9 : sum / inside;
@@ -145,8 +148,11 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
     const float x = t.c * d.u - t.s * d.v, y = t.s * d.u + t.c * d.v;
     const int at =
         static_cast<int>(std::floor(guess.y + y)) * plane.width + static_cast<int>(std::floor(guess.x + x));
-    spots.push_back({x, y, d.weight, at, static_cast<int>(d.value)});
+    const float slack = 0.7F * std::max(std::abs(d.slope_x), std::abs(d.slope_y));
+    spots.push_back({x, y, d.weight, at, static_cast<int>(d.value), std::min(30, static_cast<int>(slack))});
   }
+  std::vector<Spot> sharp = spots;
+  for (Spot& s : sharp) s.slack = 0;
   double least = cap;
   const int step = 2;
   for (int dy = -reach; dy <= reach; dy += step)
@@ -169,8 +175,17 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
                     [&](const Place& s) { return std::hypot(s.x - place.x, s.y - place.y) < 5; }))
       continue;
     seen.push_back(place);
+    // A drawing of thin lines fits where it is to a px, and nowhere else.
     Pose from = guess;
-    from.x = place.x, from.y = place.y;
+    double least_here = 1e9;
+    for (int dy = -1; dy <= 1; ++dy)
+      for (int dx = -1; dx <= 1; ++dx) {
+        const double x = place.x + dx, y = place.y + dy;
+        const int at = static_cast<int>(std::lround(y - guess.y)) * plane.width +
+                       static_cast<int>(std::lround(x - guess.x));
+        const double m = misfit_at(plane, sharp, static_cast<float>(x), static_cast<float>(y), at, cap);
+        if (m < least_here) least_here = m, from.x = x, from.y = y;
+      }
     const Fit fit = refine(plane, from);
     if (fit.misfit < found.misfit) found = fit;
     if (++tried == 4) break;

@@ -124,11 +124,29 @@ void Model::choose() {
   const auto tested = [&](int x, int y, double gx, double gy) {
     return std::sqrt(std::max(0.0, gx * gx * cxx + 2 * gx * gy * cxy + gy * gy * cyy)) > 2 * spread(x, y) + 5;
   };
+  const auto slope = [&](int x, int y) {
+    if (x < 1 || y < 1 || x + 1 >= width_ || y + 1 >= height_) return 0.0;
+    return std::hypot(mean(x + 1, y) - mean(x - 1, y), mean(x, y + 1) - mean(x, y - 1)) / 2;
+  };
+  // A sharp edge of its drawing wavers by itself when the places it was learnt at were a little off: with all
+  // such edges given up, the thing would slide about on what is flat. How far off, its steadiest edges tell.
+  std::vector<double> wavering;
+  for (int y = 0; y < height_; ++y)
+    for (int x = 0; x < width_; ++x)
+      if (const double g = count(x, y) >= 4 && in_core(x, y) ? slope(x, y) : 0; g > 4)
+        wavering.push_back(spread(x, y) / g);
+  double unrest = 0;
+  if (wavering.size() > 20) {
+    const auto steadiest = wavering.begin() + static_cast<std::ptrdiff_t>(wavering.size() / 4);
+    std::nth_element(wavering.begin(), steadiest, wavering.end());
+    unrest = std::min(unrest_px, *steadiest);
+  }
   const auto weigh = [&](int x, int y, bool core) {
     const int n = count(x, y);
     if (n < 4) return core && n > 0 ? 0.5 : 0.0;
     if (!core && corner_ > 0) return 0.0;  // the plate is known: it alone decides
-    const double s = spread(x, y) / 7;
+    const double wavers = core ? unrest * slope(x, y) : 0;
+    const double s = std::max(0.0, spread(x, y) - wavers) / 7;
     return 1 / (1 + s * s * s * s);
   };
   std::vector<double> weights(mean_.size());
@@ -196,6 +214,7 @@ void Model::choose() {
     const Deciding& d = deciding_[i];
     p.u[i % 4] = d.u, p.v[i % 4] = d.v, p.value[i % 4] = d.value;
     p.slope_x[i % 4] = d.slope_x, p.slope_y[i % 4] = d.slope_y, p.weight[i % 4] = d.weight;
+    p.slack[i % 4] = static_cast<float>(unrest_px) * std::sqrt(d.slope_x * d.slope_x + d.slope_y * d.slope_y);
   }
   double out = 0;
   for (const Deciding& d : deciding_) out += d.u * d.u + d.v * d.v;

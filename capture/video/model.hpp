@@ -33,6 +33,7 @@ struct Fit {
   bool good = false;
 };
 
+constexpr double unrest_px = 0.35;  // by which a place may be off before it is known to be right
 constexpr double smallest_scale = 0.7, largest_scale = 1.45;
 // Would it have to grow or shrink beyond all measure to fit? Then it is another thing.
 inline bool beyond_size(const Fit& fit) {
@@ -97,10 +98,12 @@ class Model {
   };
   struct Packed {  // four of them; none: without weight
     Four u{}, v{}, value{}, slope_x{}, slope_y{}, weight{};
+    Four slack{};  // levels by which it is off when its place is off by unrest_px
   };
   struct Spot {  // one of few_ as it lies about a pose
     float x, y, weight;
     int at, value;  // at: pixels from the place's own
+    int slack;      // levels, for a place between two that are asked
   };
   void choose();
   void take(std::size_t k, float value);
