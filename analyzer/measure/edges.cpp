@@ -69,14 +69,15 @@ struct Stops {
 };
 
 // Contacts that end or begin at one depth exactly, however few.
-Stops exact_stops(const std::vector<Visit>& all, double resolution_mm) {
+Stops exact_stops(const std::vector<Visit>& all, const Trace& trace, Side side) {
   std::vector<Visit> ends;
   std::copy_if(all.begin(), all.end(), std::back_inserter(ends),
                [](const Visit& v) { return v.kind != Visit::Kind::turned; });
   const Alike alike = fullest(ends, exactly_mm);
+  if (log_alike(ends, alike, exactly_mm) > log_error) return {};
   return {{ends.begin() + static_cast<std::ptrdiff_t>(alike.first),
            ends.begin() + static_cast<std::ptrdiff_t>(alike.last)},
-          log_alike(ends, alike, exactly_mm + resolution_mm)};
+          log_alike(ends, alike, exactly_mm + resolution_mm(trace, side))};
 }
 
 // Kind by kind, to a millimetre.
@@ -167,7 +168,7 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
   for (int s = 0; s < 4; ++s) {
     const Side side = static_cast<Side>(s);
     Stops stops = stops_of(visits[s]);
-    if (!stands_clear(stops, visits[s])) stops = exact_stops(visits[s], resolution_mm(trace, side));
+    if (!stands_clear(stops, visits[s])) stops = exact_stops(visits[s], trace, side);
     if (!stands_clear(stops, visits[s])) continue;
     const int other = static_cast<int>(opposite(side));
     const double usual = reference ? std::max(0.0, depth_of(*reference, side))
