@@ -6,6 +6,7 @@
 #include <iterator>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/turnarounds.hpp"
 #include "analyzer/measure/visits.hpp"
 
 namespace paneproof {
@@ -97,9 +98,21 @@ Stops stops_of(const std::vector<Visit>& all) {
   return stops;
 }
 
+// Contacts that vanished and came back as fingers do that turned out of sight, beside those that stop alike.
+Stops turned_stops(const TurnedAlike& turned, const Stops& alike, Side side) {
+  Stops stops;
+  stops.log_chance = alike.log_chance + turned.log_chance;
+  for (const Turnaround& t : turned.turnarounds)
+    stops.visits.push_back(
+        {Visit::Kind::ended, t.from, t.depth_mm, upright(side) ? t.from.y_mm : t.from.x_mm, true});
+  return stops;
+}
+
 // Are they more than a hand's habit?
 bool stands_clear(const Stops& stops, const std::vector<Visit>& all) {
-  if (stops.log_chance > log_error || !some_in_motion(all, stops.visits.front().depth_mm)) return false;
+  if (stops.visits.empty() || stops.log_chance > log_error ||
+      !some_in_motion(all, stops.visits.front().depth_mm))
+    return false;
   const auto nearer = std::count_if(
       all.begin(), all.end(), [&](const Visit& v) { return v.depth_mm < stops.visits.front().depth_mm; });
   return static_cast<double>(nearer) <= share_nearer * static_cast<double>(stops.visits.size());
@@ -167,8 +180,11 @@ Edges edges(const Trace& trace, const std::vector<std::uint8_t>& counts, double 
   for (int s = 0; s < 4; ++s) visits[s] = visits_to(trace, counts, static_cast<Side>(s));
   for (int s = 0; s < 4; ++s) {
     const Side side = static_cast<Side>(s);
-    Stops stops = stops_of(visits[s]);
+    const Stops alike = stops_of(visits[s]);
+    Stops stops = alike;
     if (!stands_clear(stops, visits[s])) stops = exact_stops(visits[s], trace, side);
+    if (!stands_clear(stops, visits[s]))
+      stops = turned_stops(turned_alike(turnarounds_at(trace, counts, side)), alike, side);
     if (!stands_clear(stops, visits[s])) continue;
     const int other = static_cast<int>(opposite(side));
     const double usual = reference ? std::max(0.0, depth_of(*reference, side))

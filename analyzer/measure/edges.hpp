@@ -5,9 +5,10 @@
 // a side (a contact that comes nearer by 3 mm or more, then turns away, ends or had begun there) come to an
 // end at one depth, within 1 mm, deeper than at the opposite side; that hardly any come nearer; that far
 // more lie at this depth than chance puts there of all that come within 4 mm of it (kind by kind, or of all
-// ends and beginnings together where they agree to a fifth of a millimetre, as at a line of electrodes); that
-// some of them are contacts that ended, or began, in full motion; and that no finger that ran along the side
-// was reported within the band for a quarter of its length.
+// ends and beginnings together where they agree to a fifth of a millimetre, as at a line of electrodes; where
+// fingers turned alike out of sight, turnarounds.hpp, the chance of that counts with it); that some of them
+// are contacts that ended, or began, in full motion; and that no finger that ran along the side was reported
+// within the band for a quarter of its length.
 #pragma once
 
 #include <cstdint>
