@@ -15,15 +15,18 @@
 namespace paneproof {
 namespace {
 
-// How often hands re-grip in flight is common practice, no source.
-constexpr double granted_per_s = 3.0 / 60, least_granted = 1.5;
-constexpr int hardly_repeated = 2;      // among many losses two fall together by chance
-constexpr double burst_chance = 0.002;  // for a sweep
+// What hands do by themselves, a sweep and a second of contact; measured (bursts.hpp).
+struct Granted {
+  double least, per_s;
+};
+constexpr Granted on_pace_granted{1, 2.0 / 60}, brief_granted{1.5, 4.0 / 60};
+constexpr int hardly_repeated = 2;  // among many losses two fall together by chance
+constexpr double burst_chance = 0.0005;
 constexpr double longest_burst_s = 0.4;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
-constexpr double brief_granted = 6, brief_granted_per_s = 4.0 / 60;
-constexpr double brief_s = 0.2, no_hand_s = 0.07, no_hand_weight = 3;
+constexpr double brief_s = 0.2, no_hand_s = 0.07;
+constexpr int no_hand_weight = 3;
 constexpr double moving_mm_s = 12.0, inside_mm = 5.0;
 constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
 constexpr double left_out_mm = 6.0;
@@ -31,6 +34,10 @@ constexpr double place_mm = 6.0, of_one_place = 0.125;
 
 bool on_pace(const Silence& s) {
   return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(s.gap_mm - s.excess_mm);
+}
+
+double log_chance(int count, const Granted& granted, double sweeps, double touched_s) {
+  return log_poisson_tail(count, std::max(granted.least * sweeps, granted.per_s * touched_s));
 }
 
 class Absences {
@@ -67,9 +74,9 @@ class Absences {
                                  const std::optional<Pace>& before) const {
     const auto after = pace_after(trace_, trace_.contacts[next].first);
     if ((!before && !after) || !goes_on_inside(spans_.first(next), after, -1)) return std::nullopt;
-    Silence s = silence_between(trace_, usual_s_, Silence::Kind::loss,
-                                trace_.contacts[c].first + trace_.contacts[c].count - 1,
-                                trace_.contacts[next].first);
+    Silence s =
+        silence_between(trace_, usual_s_, Silence::Kind::loss,
+                        trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first);
     s.speed_mm_s = pace_between_mm_s(before, after);
     const double way_mm = s.speed_mm_s * s.gap_s;
     s.excess_mm = s.gap_mm - way_mm;
@@ -151,8 +158,7 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
     told.of[i] = s.kind == Silence::Kind::loss && !s.one_sided && !repeats[i].fault && on_pace(s);
     on += told.of[i] && repeats[i].lost <= hardly_repeated && s.gap_s < longest_burst_s;
   }
-  double weight = 0;
-  int short_ones = 0;
+  int weight = 0, short_ones = 0;
   for (const Silence& s : scattered(brief)) {
     if (left_out(s, field)) continue;
     const auto known = silence_after.find(s.before);
@@ -164,9 +170,9 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
     else
       told.others.push_back(s);
   }
-  const bool many = log_poisson_tail(on, std::max(least_granted * sweeps, granted_per_s * touched_s)) <=
-                    std::log(burst_chance);
-  if (many || weight >= brief_granted * sweeps + brief_granted_per_s * touched_s)
+  if (log_chance(on, on_pace_granted, sweeps, touched_s) +
+          log_chance(weight, brief_granted, sweeps, touched_s) <=
+      std::log(burst_chance))
     told.lost = std::max(on, short_ones);
   else
     told = {std::vector<std::uint8_t>(silences.size(), 0), {}, 0};

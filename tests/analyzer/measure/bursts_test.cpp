@@ -37,7 +37,33 @@ bool tells_bursts(int count, double gap_s, bool one_place = false, bool swept = 
              .lost > 0;
 }
 
+// The same with so many losses on the pace, each in the middle of a row of its own, 0.1 s long.
+bool tells_bursts_of_both(int turns, int straight) {
+  SweepMaker maker(68, 142);
+  maker.noise(0.03, 7);
+  for (int k = 0; k < turns; ++k) turn_unseen(maker, {25.0 + 20 * (k % 2), 22.0 + 13 * k}, 0.12);
+  maker.lift(0.5).rows(5);
+  for (int k = 0; k < straight; ++k) {
+    const double y = 19 + 11.0 * k;
+    maker.stroke({{2, y}, {66, y}}).lose_frames(30 + 3 * static_cast<std::size_t>(k % 3), 12, Lost::contact);
+  }
+  const Trace trace = maker.trace();
+  const std::vector<std::uint8_t> counts(trace.contacts.size(), 1);
+  const std::vector<double> usual_s = usual_intervals_s(trace, report_rate(trace));
+  const ReportField field(trace, raster_over(trace.panel), counts);
+  const std::vector<Silence> silent = silences(trace, usual_s, counts);
+  return bursts(trace, silent, repeats(trace, silent, field, 8), brief_absences(trace, usual_s, counts),
+                field)
+             .lost > 0;
+}
+
 }  // namespace
+
+TEST_CASE("losses on the pace and brief absences speak together where neither is enough") {
+  CHECK_FALSE(tells_bursts_of_both(5, 0));
+  CHECK_FALSE(tells_bursts_of_both(0, 4));
+  CHECK(tells_bursts_of_both(5, 4));
+}
 
 TEST_CASE("brief absences all over the panel are bursts, whichever way the finger turned meanwhile") {
   CHECK(tells_bursts(9, 0.12));
