@@ -125,14 +125,12 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (!track.wide && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02)) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
-  // Where little changed about it its shadow was as steady as itself. Before the lift it had none.
   if (track.lying) {
     const Pose& p = s[track.grab].pose;
     Plate lying = *track.lying;
     lying.x = (lying.x - p.x) / p.scale, lying.y = (lying.y - p.y) / p.scale;
     lying.width /= p.scale, lying.height /= p.scale;
-    const bool elsewhere = std::hypot(lying.x - plate.x, lying.y - plate.y) > 1;
-    if (plate.proved < 0.5 || (elsewhere && lying.sure > plate.sure + 0.08)) plate = lying;
+    if (tells_better(lying, plate)) plate = lying;
   }
   if (track.known && plate.width > 0 && merit(plate) > merit(track.plate) + 0.02)
     put_right(track, plate, s[last].pose.scale);
@@ -140,7 +138,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (path_.first_held < 0) path_.first_held = s[track.grab].frame;
   path_.last_held = std::max(path_.last_held, s[last].frame);
   // Filmed, and where it lay was not seen: a part of the hand may be what was followed.
-  const bool unknown = options_.filmed && !track.slot;
+  const bool unknown = options_.filmed ? !track.slot : unsure(plate) && !options_.hint_x;
   const auto [off_x, off_y] = track.slot ? middle_from(s, track.grab, *track.slot) : std::pair{0.0, 0.0};
   Row row;
   for (std::size_t i = track.grab; i <= last && !unknown; ++i) {
