@@ -176,11 +176,29 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   halves_.clear();
 }
 
+// Did something lie where it rests now that looked as much like it as now, while it was held elsewhere? Then
+// that is what is seen there, and it was mistaken for it.
+bool Follow::lay_there(const Track& track, std::size_t last) const {
+  const auto& s = track.samples;
+  const Pose& rest = s.back().pose;
+  for (std::size_t i = last + 1; i-- > track.grab;) {
+    if (!s[i].known || far(s[i].pose, rest) < std::max(track.model->core().width, track.model->core().height))
+      continue;
+    const Kept* kept = kept_at(s[i].frame);
+    if (!kept) return false;
+    const Fit fit = track.model->refine(kept->plane, rest);
+    return fit.good && !fit.plain && far(fit.pose, rest) < 3 && fit.misfit < 1.3 * s.back().misfit + 0.5;
+  }
+  return false;
+}
+
 void Follow::judge_held(bool at_end) {
   Track& track = *held_;
   const std::int64_t now = track.samples.back().t_us;
   const double width = kept_.back().plane.width;
   if (const auto judged = judge_let_go(track, width)) {
+    if (judged->kind == LetGo::Kind::drop && lay_there(track, judged->last))
+      return close(judged->last, LetGo::Kind::lost);
     if (judged->rest_scale > 0) track.rest_scale = judged->rest_scale;
     return close(judged->last, judged->kind);
   }
