@@ -110,7 +110,9 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
     }
   }
   const double noise = std::max(1.0, fit.misfit);
-  fit.sd = h[0][0] > 0 && h[1][1] > 0 ? noise * std::sqrt((1 / h[0][0] + 1 / h[1][1]) / 2) : 9;
+  // By what the picture tells, without the 1 that keeps it where it was.
+  const double told_x = h[0][0] - 1, told_y = h[1][1] - 1;
+  fit.sd = told_x > 0 && told_y > 0 ? std::min(9.0, noise * std::sqrt((1 / told_x + 1 / told_y) / 2)) : 9;
   const bool near = fit.misfit < std::max(5.0, std::min(16.0, 0.45 * contrast_ + 2)) &&
                     (fit.alike > 0.7 || (fit.plain && fit.misfit < 3 && fit.sd < 1));
   fit.good = fit.visible > 0.1 && (near || (fit.misfit < 11 && fit.alike > 0.75 && fit.visible > 0.6));

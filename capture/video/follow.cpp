@@ -125,14 +125,12 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (!track.wide && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02)) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
-  // Where little changed about it its shadow was as steady as itself. Before the lift it had none.
   if (track.lying) {
     const Pose& p = s[track.grab].pose;
     Plate lying = *track.lying;
     lying.x = (lying.x - p.x) / p.scale, lying.y = (lying.y - p.y) / p.scale;
     lying.width /= p.scale, lying.height /= p.scale;
-    const bool elsewhere = std::hypot(lying.x - plate.x, lying.y - plate.y) > 1;
-    if (plate.proved < 0.5 || (elsewhere && lying.sure > plate.sure + 0.08)) plate = lying;
+    if (tells_better(lying, plate)) plate = lying;
   }
   if (track.known && plate.width > 0 && merit(plate) > merit(track.plate) + 0.02)
     put_right(track, plate, s[last].pose.scale);
@@ -140,7 +138,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (path_.first_held < 0) path_.first_held = s[track.grab].frame;
   path_.last_held = std::max(path_.last_held, s[last].frame);
   // Filmed, and where it lay was not seen: a part of the hand may be what was followed.
-  const bool unknown = options_.filmed && !track.slot;
+  const bool unknown = options_.filmed ? !track.slot : unsure(plate) && !options_.hint_x;
   const auto [off_x, off_y] = track.slot ? middle_from(s, track.grab, *track.slot) : std::pair{0.0, 0.0};
   Row row;
   for (std::size_t i = track.grab; i <= last && !unknown; ++i) {
@@ -178,11 +176,29 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   halves_.clear();
 }
 
+// Did something lie where it rests now that looked as much like it as now, while it was held elsewhere? Then
+// that is what is seen there, and it was mistaken for it.
+bool Follow::lay_there(const Track& track, std::size_t last) const {
+  const auto& s = track.samples;
+  const Pose& rest = s.back().pose;
+  for (std::size_t i = last + 1; i-- > track.grab;) {
+    if (!s[i].known || far(s[i].pose, rest) < std::max(track.model->core().width, track.model->core().height))
+      continue;
+    const Kept* kept = kept_at(s[i].frame);
+    if (!kept) return false;
+    const Fit fit = track.model->refine(kept->plane, rest);
+    return fit.good && !fit.plain && far(fit.pose, rest) < 3 && fit.misfit < 1.3 * s.back().misfit + 0.5;
+  }
+  return false;
+}
+
 void Follow::judge_held(bool at_end) {
   Track& track = *held_;
   const std::int64_t now = track.samples.back().t_us;
   const double width = kept_.back().plane.width;
   if (const auto judged = judge_let_go(track, width)) {
+    if (judged->kind == LetGo::Kind::drop && lay_there(track, judged->last))
+      return close(judged->last, LetGo::Kind::lost);
     if (judged->rest_scale > 0) track.rest_scale = judged->rest_scale;
     return close(judged->last, judged->kind);
   }

@@ -108,6 +108,7 @@ class Follow {
   bool is_page(const Track& track) const;
   void judge_candidates();
   void judge_held(bool at_end);
+  bool lay_there(const Track& track, std::size_t last) const;
   void close(std::size_t last, LetGo::Kind kind);
   void put_right(const Track& track, const Plate& plate, double scale);
   const Kept* kept_at(std::int64_t frame) const;

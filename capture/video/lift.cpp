@@ -2,10 +2,64 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <optional>
 
 #include "capture/video/follow.hpp"
 
 namespace paneproof::video {
+namespace {
+
+// The first that is less for good, and since when it has been going that way: by the step that parts them
+// best into a while before and a while after.
+std::optional<std::size_t> step_down(const std::vector<double>& change) {
+  const auto n = change.size();
+  std::vector<double> sums(n + 1), squares(n + 1);
+  for (std::size_t k = 0; k < n; ++k)
+    sums[k + 1] = sums[k] + change[k], squares[k + 1] = squares[k] + change[k] * change[k];
+  const auto mean = [&](std::size_t from, std::size_t to) {
+    return (sums[to] - sums[from]) / static_cast<double>(to - from);
+  };
+  const auto spread = [&](std::size_t from, std::size_t to) {
+    const double m = mean(from, to);
+    return std::sqrt(std::max(0.0, (squares[to] - squares[from]) / static_cast<double>(to - from) - m * m));
+  };
+  std::size_t step = 0;
+  double gain = 0;
+  for (std::size_t k = 3; k + 3 <= n; ++k) {
+    const double fall = mean(0, k) - mean(k, n),
+                 between = fall * std::abs(fall) * static_cast<double>(k) * static_cast<double>(n - k);
+    if (between > gain) gain = between, step = k;
+  }
+  if (step == 0) return {};
+  const std::size_t quiet = std::max<std::size_t>(2, step > 8 ? step - 5 : step / 2);
+  const double before_it = mean(0, quiet), after_it = mean(step, n),
+               noise = std::max(spread(0, quiet), spread(std::min(n - 2, step + 5), n));
+  if (before_it - after_it < std::max(0.3, 3 * noise)) return {};
+  const double begun = before_it - std::max(3 * spread(0, quiet), 0.04 * (before_it - after_it));
+  std::size_t k = step;
+  while (k > 0 && change[k - 1] < begun) --k;
+  return k;
+}
+
+// What lies is quite still, and what a hand holds trembles: the first after the last still stretch of a
+// quarter of a second. `at`: the samples from the first of `change` on.
+std::optional<std::size_t> end_of_stillness(const std::vector<double>& change, const Sample* at) {
+  constexpr std::int64_t while_us = 250'000;
+  std::optional<std::size_t> ended;
+  double sum = change.front();
+  for (std::size_t a = 0, b = 1; b < change.size(); ++b) {
+    const double mean = sum / static_cast<double>(b - a);
+    if (std::abs(change[b] - mean) < 0.05 + 0.01 * mean) {
+      sum += change[b];
+      continue;
+    }
+    if (at[b - 1].t_us - at[a].t_us >= while_us) ended = b;
+    a = b, sum = change[b];
+  }
+  return ended;
+}
+
+}  // namespace
 
 Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us) {
   const Sample *a = nullptr, *b = nullptr;
@@ -112,34 +166,10 @@ void Follow::find_lift(Track& track, std::size_t moving) {
     const Kept* kept = kept_at(s[i].frame);
     change.push_back(kept ? changed(kept->plane) : 0);
   }
-  // The step that parts it best into a while before and a while after; from there back to where it began.
-  const auto n = change.size();
-  std::vector<double> sums(n + 1), squares(n + 1);
-  for (std::size_t k = 0; k < n; ++k)
-    sums[k + 1] = sums[k] + change[k], squares[k + 1] = squares[k] + change[k] * change[k];
-  const auto mean = [&](std::size_t from, std::size_t to) {
-    return (sums[to] - sums[from]) / static_cast<double>(to - from);
-  };
-  const auto spread = [&](std::size_t from, std::size_t to) {
-    const double m = mean(from, to);
-    return std::sqrt(std::max(0.0, (squares[to] - squares[from]) / static_cast<double>(to - from) - m * m));
-  };
-  std::size_t step = 0;
-  double gain = 0;
-  for (std::size_t k = 3; k + 3 <= n; ++k) {
-    const double fall = mean(0, k) - mean(k, n),
-                 between = fall * std::abs(fall) * static_cast<double>(k) * static_cast<double>(n - k);
-    if (between > gain) gain = between, step = k;
-  }
-  if (step == 0) return;
-  const std::size_t quiet = std::max<std::size_t>(2, step > 8 ? step - 5 : step / 2);
-  const double before_it = mean(0, quiet), after_it = mean(step, n),
-               noise = std::max(spread(0, quiet), spread(std::min(n - 2, step + 5), n));
-  if (before_it - after_it < std::max(0.3, 3 * noise)) return;
-  const double begun = before_it - std::max(3 * spread(0, quiet), 0.04 * (before_it - after_it));
-  std::size_t k = step;
-  while (k > 0 && change[k - 1] < begun) --k;
-  track.grab = std::min(track.grab, first + k);
+  if (const auto k = step_down(change)) track.grab = std::min(track.grab, first + *k);
+  if (const auto k = end_of_stillness(change, s.data() + first);
+      k && s[track.grab].t_us - s[first + *k].t_us > 60'000)
+    track.grab = first + *k;
 }
 
 }  // namespace paneproof::video

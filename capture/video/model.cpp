@@ -192,17 +192,26 @@ void Model::choose() {
   }
   for (const auto& [g, d] : sloped) deciding_.push_back(d);
   // With bars across it alone a thing would be free to slide along them, and having slid once would never be
-  // sure of its sides again: then what is less steady helps in that direction.
-  double told_x = 0, told_y = 0;
-  for (const Deciding& d : deciding_)
+  // sure of its sides again: then what is less steady helps in that direction. Where more of the plate's
+  // drawing wavers than is steady it helps in all, or the drawing would be smeared and forgotten little by
+  // little.
+  double told_x = 0, told_y = 0, drawn = 0, wavers = 0;
+  for (const Deciding& d : deciding_) {
     told_x += d.weight * d.slope_x * d.slope_x, told_y += d.weight * d.slope_y * d.slope_y;
-  if (std::min(told_x, told_y) < 0.1 * std::max(told_x, told_y)) {
+    drawn += d.slope_x * d.slope_x + d.slope_y * d.slope_y;
+  }
+  for (const Deciding& d : unsteady) wavers += d.slope_x * d.slope_x + d.slope_y * d.slope_y;
+  const bool barred = std::min(told_x, told_y) < 0.1 * std::max(told_x, told_y);
+  if (barred || (corner_ > 0 && wavers > drawn)) {
     const bool across = told_x < told_y;
-    const auto tells = [&](const Deciding& d) { return d.weight * std::abs(across ? d.slope_x : d.slope_y); };
+    const auto tells = [&](const Deciding& d) {
+      return d.weight *
+             (barred ? std::abs(across ? d.slope_x : d.slope_y) : std::hypot(d.slope_x, d.slope_y));
+    };
     std::erase_if(unsteady, [&](const Deciding& d) { return tells(d) < 0.15f; });
     const std::size_t most = std::min<std::size_t>(unsteady.size(), most_deciding / 2);
     std::nth_element(unsteady.begin(), unsteady.begin() + static_cast<std::ptrdiff_t>(most), unsteady.end(),
-                     [&](const Deciding& a, const Deciding& b) { return tells(a) > tells(b); });
+                     [&](const Deciding& x, const Deciding& y) { return tells(x) > tells(y); });
     deciding_.insert(deciding_.end(), unsteady.begin(), unsteady.begin() + static_cast<std::ptrdiff_t>(most));
   }
   const std::size_t step = std::max<std::size_t>(1, flat.size() / (most_deciding / 4));

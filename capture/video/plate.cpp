@@ -218,4 +218,12 @@ bool plausible(const Plate& plate, double width) {
          plate.height < 0.6 * width && plate.width < 2.5 * plate.height && plate.height < 2.5 * plate.width;
 }
 
+bool unsure(const Plate& plate) { return plate.sure < 0.92 && plate.proved < 0.9; }
+
+bool tells_better(const Plate& lying, const Plate& learnt) {
+  const double off = std::hypot(lying.x - learnt.x, lying.y - learnt.y);
+  const bool near = off < 0.05 * (learnt.width + learnt.height);
+  return learnt.proved < 0.5 || (off > 1 && near && lying.sure > learnt.sure + 0.08);
+}
+
 }  // namespace paneproof::video

@@ -23,4 +23,13 @@ Plate find_plate(const Model& model, bool thoroughly);
 bool plausible(const Plate& plate, double width);
 bool is_row(const Plate& plate, double width);
 
+// Neither surely seen nor proved by what changed about it: what is followed may be anything, a shadow or
+// parts of two things, and where its middle is is not known.
+bool unsure(const Plate& plate);
+
+// Is the plate as it was seen lying before the lift better than the one learnt since? Where little changed
+// about it its shadow was as steady as itself, and before the lift it had none. A little off it may be by
+// that shadow; far off is another line, as round two slots side by side.
+bool tells_better(const Plate& lying, const Plate& learnt);
+
 }  // namespace paneproof::video

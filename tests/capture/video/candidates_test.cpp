@@ -32,12 +32,15 @@ struct Scene {
   std::function<double(double)> scrolled = [](double) { return 0.0; };
   std::function<double(double)> aside = [](double) { return 0.0; };  // px, of the icons of the next page
   double shakes = 0;                                                 // px
+  int twin = -1;                                                     // looks as icon 5 does
+  double gone_s = 1e9;                                               // from then on icon 5 is not seen
 };
 
 video::Path followed(const Scene& scene) {
   Dice dice(11);
   std::vector<Look> looks;
   for (int k = 0; k < 2 * icons; ++k) looks.push_back(random_look(dice, 0));
+  if (scene.twin >= 0) looks[static_cast<std::size_t>(scene.twin)] = looks[5];
   Wallpaper wallpaper;
   wallpaper.make(dice, 1, width, height);
   video::Follow follow(1, {});
@@ -61,7 +64,7 @@ video::Path followed(const Scene& scene) {
     held.x = at.x, held.y = at.y;
     const double lifted = soft((t - scene.lift_s) / 0.15);
     held.scale = 1 + 0.15 * lifted, held.label_opacity = 1 - lifted, held.shadow = 0.3 * lifted;
-    draw(canvas, held);
+    if (t < scene.gone_s) draw(canvas, held);
     video::Frame frame;
     frame.t_us = std::llround(t * 1e6);
     frame.plane = plane_of(canvas);
@@ -105,4 +108,14 @@ TEST_CASE("no icon of a page that turns takes over from the one held at its side
     CHECK(std::hypot(row.x - at.x, row.y - at.y) < 3);
   }
   CHECK(path.rows.size() > 220);
+}
+
+TEST_CASE("a thing of the same look that lies by where it was last seen was not let go there") {
+  Scene scene;
+  scene.twin = 14, scene.gone_s = 2.05;
+  scene.hand = [](double t) {  // towards the twin at a steady pace, and out of sight
+    const double gone = std::max(0.0, t - 1.2);
+    return Point{slot(5).x + 69 * gone, slot(5).y + 188 * gone};
+  };
+  for (const video::Ended& end : followed(scene).endings) CHECK(end.kind != LetGo::Kind::drop);
 }

@@ -22,8 +22,10 @@ struct Bar {
   double left, top, right, bottom;  // px from the middle
 };
 
-// A pale plate with dark bars, its middle at (x, y), over ground of this seed.
-video::Plane drawn(double x, double y, const std::vector<Bar>& bars, std::uint64_t seed) {
+// A pale plate with dark bars, its middle at (x, y), over ground of this seed. The bars are dithered by so
+// many levels.
+video::Plane drawn(double x, double y, const std::vector<Bar>& bars, std::uint64_t seed,
+                   double dithered = 0) {
   Dice dice(seed);
   const double wave = pick(dice, 0.1, 0.5), lean = pick(dice, 0.1, 0.5), turn = pick(dice, 0, 6);
   video::Plane plane{width, height, std::vector<std::uint8_t>(width * height)};
@@ -35,7 +37,7 @@ video::Plane drawn(double x, double y, const std::vector<Bar>& bars, std::uint64
         value += c * (level - value);
       };
       lay({-34, -34, 34, 34}, 245);
-      for (const Bar& b : bars) lay(b, 25);
+      for (const Bar& b : bars) lay(b, 25 + dithered * ((px * 7 + py * 11) % 5));
       plane.row(py)[px] = static_cast<std::uint8_t>(value + 0.5);
     }
   return plane;
@@ -82,4 +84,36 @@ TEST_CASE("thin lines are found from every place about them") {
       CHECK(fit.pose.x == Approx(110.4).margin(0.6));
       CHECK(fit.pose.y == Approx(108.8).margin(0.6));
     }
+}
+
+TEST_CASE("a drawing that wavers all over is not forgotten little by little") {
+  const std::vector<Bar> bars{{-16, -6, -4, 12}, {2, -12, 10, 2}};
+  video::Model model(drawn(110, 110, bars, 1, 14), {76, 76, 68, 68}, 26);
+  model.trust({26, 26, 68, 68}, 0.1);
+  Dice dice(7);
+  double x = 110, y = 110;
+  video::Pose at{x, y, 1, 0};
+  for (std::uint64_t k = 2; k < 120; ++k) {
+    x = std::clamp(x + pick(dice, -6, 6), 70.0, 150.0), y = std::clamp(y + pick(dice, -6, 6), 70.0, 150.0);
+    const video::Fit fit = model.search(drawn(x, y, bars, k, 14), at, 16);
+    at = fit.pose;
+    model.learn(drawn(x, y, bars, k, 14), fit);
+  }
+  CHECK(at.x == Approx(x).margin(0.5));
+  CHECK(at.y == Approx(y).margin(0.5));
+  CHECK(at.scale == Approx(1).margin(0.02));
+}
+
+TEST_CASE("where nothing of what is known tells the place, there is none") {
+  video::Model model(drawn(110, 110, {}, 1), {82, 82, 56, 56}, 26);
+  model.trust({26, 26, 56, 56}, 0.1);
+  Dice dice(7);
+  for (std::uint64_t k = 2; k < 30; ++k) {
+    video::Fit at;
+    at.pose = {pick(dice, 80, 140), pick(dice, 80, 140), 1, 0};
+    model.learn(drawn(at.pose.x, at.pose.y, {}, k), at);
+  }
+  const video::Fit fit = model.refine(drawn(110, 110, {}, 90), {112, 108, 1, 0});
+  CHECK(fit.sd > 5);
+  CHECK_FALSE(fit.good);
 }
