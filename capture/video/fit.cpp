@@ -1,7 +1,9 @@
 // Where a model is in a picture (model.hpp).
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
+#include <cstring>
 
 #include "capture/video/four.hpp"
 #include "capture/video/sample.hpp"
@@ -52,8 +54,9 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
       const Four x = px + t.c * d.u - t.s * d.v, y = py + t.s * d.u + t.c * d.v;
       all4 += d.weight;
       const FourInts in = (x >= 0.5F) & (y >= 0.5F) & (x < most_x) & (y < most_y);
-      const Four seen = sample(plane, in ? x : four(0.5F), in ? y : four(0.5F)), r = seen - d.value,
-                 off = absolute(r), weight = in ? d.weight : Four{};
+      const bool whole = which(in) == 15;
+      const Four seen = whole ? sample(plane, x, y) : sample(plane, in ? x : four(0.5F), in ? y : four(0.5F)),
+                 r = seen - d.value, off = absolute(r), weight = in ? d.weight : Four{};
       const Four a = d.value - 128, b = seen - 128, near = off < static_cast<float>(cap) ? weight : Four{};
       cn4 += near, ct4 += near * a, ci4 += near * b, ctt4 += near * a * a, cii4 += near * b * b,
           cti4 += near * a * b;
@@ -137,6 +140,37 @@ double Model::misfit_at(const Plane& plane, const std::vector<Spot>& spots, floa
   return inside < 0.25F * all ? 1e9 : sum / inside;
 }
 
+namespace {
+
+using Eight = std::int16_t __attribute__((vector_size(16)));
+
+// Weighed misfits of eight places, two px from one to the next, from `luma` on; given up, with what there is,
+// once all are above `most`. All that is asked lies in the picture.
+template <class Spot>
+std::array<float, 8> misfits_of_eight(const std::uint8_t* luma, const std::vector<Spot>& spots, float most) {
+  constexpr std::size_t some = 8;  // after which it is asked whether to go on
+  Four left{}, right{};
+  for (std::size_t k = 0; k < spots.size(); ++k) {
+    const Spot& s = spots[k];
+    Eight seen;
+    std::memcpy(&seen, luma + s.at, sizeof seen);
+    static_assert(std::endian::native == std::endian::little);
+    seen &= 255;  // every second byte
+    const Eight apart = seen - static_cast<std::int16_t>(s.value);
+    Eight off = (apart < 0 ? -apart : apart) - static_cast<std::int16_t>(s.slack);
+    off = off < 0 ? Eight{} : off;
+    off = off > static_cast<std::int16_t>(cap) ? Eight{} + static_cast<std::int16_t>(cap) : off;
+    const auto low = __builtin_shufflevector(off, Eight{}, 0, 8, 1, 8, 2, 8, 3, 8),
+               high = __builtin_shufflevector(off, Eight{}, 4, 8, 5, 8, 6, 8, 7, 8);
+    left += s.weight * __builtin_convertvector(reinterpret_cast<FourInts>(low), Four);
+    right += s.weight * __builtin_convertvector(reinterpret_cast<FourInts>(high), Four);
+    if (k % some == some - 1 && which((left > most) & (right > most)) == 15) break;
+  }
+  return {left[0], left[1], left[2], left[3], right[0], right[1], right[2], right[3]};
+}
+
+}  // namespace
+
 Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
   if (few_.empty()) return {};
   struct Place {
@@ -157,17 +191,37 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
   for (Spot& s : sharp) s.slack = 0;
   double least = cap;
   const int step = 2;
-  for (int dy = -reach; dy <= reach; dy += step)
+  const auto consider = [&](int dx, int dy, double misfit) {
+    const double m = misfit + 0.004 * std::hypot(dx, dy);
+    if (m > least * 1.3) return;
+    least = std::min(least, m);
+    best.push_back({m, guess.x + dx, guess.y + dy});
+  };
+  float all = 0, x0 = 0, y0 = 0, x1 = 0, y1 = 0;
+  for (const Spot& s : spots) {
+    all += s.weight;
+    x0 = std::min(x0, s.x), y0 = std::min(y0, s.y), x1 = std::max(x1, s.x), y1 = std::max(y1, s.y);
+  }
+  for (int dy = -reach; dy <= reach; dy += step) {
+    const double y = guess.y + dy;
+    if (y < 0 || y > plane.height) continue;
+    const bool inside = y + y0 >= 1 && y + y1 < plane.height - 2;
     for (int dx = -reach; dx <= reach; dx += step) {
-      const double x = guess.x + dx, y = guess.y + dy;
-      if (x < 0 || y < 0 || x > plane.width || y > plane.height) continue;
-      const double m = misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y),
-                                 dy * plane.width + dx, least * 1.3) +
-                       0.004 * std::hypot(dx, dy);
-      if (m > least * 1.3) continue;
-      least = std::min(least, m);
-      best.push_back({m, x, y});
+      const double x = guess.x + dx;
+      if (inside && dx + 7 * step <= reach && x + x0 >= 1 && x + 7 * step + x1 < plane.width - 2) {
+        const auto most = [&] { return static_cast<float>(least * 1.3 * static_cast<double>(spots.size())); };
+        const auto sums = misfits_of_eight(plane.luma.data() + dy * plane.width + dx, spots, most());
+        for (int k = 0; k < 8; ++k)
+          if (sums[static_cast<std::size_t>(k)] <= most())
+            consider(dx + k * step, dy, sums[static_cast<std::size_t>(k)] / all);
+        dx += 7 * step;
+      } else if (x >= 0 && x <= plane.width) {
+        consider(dx, dy,
+                 misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y), dy * plane.width + dx,
+                           least * 1.3));
+      }
     }
+  }
   std::sort(best.begin(), best.end(), [](const Place& a, const Place& b) { return a.misfit < b.misfit; });
   Fit found;
   int tried = 0;

@@ -17,6 +17,7 @@
 #include "capture/video/find_panel.hpp"
 #include "capture/video/follow.hpp"
 #include "capture/video/print.hpp"
+#include "capture/video/read_ahead.hpp"
 #include "capture/video/rectify.hpp"
 #include "capture/video/show.hpp"
 
@@ -119,7 +120,9 @@ void follow_file(const char* path, FollowOptions options, ShowOptions shown,
   Plane panel;
   double told = 0;
   std::int64_t count = 0;
-  for (; more; more = frames->next(frame)) {
+  std::optional<ReadAhead> ahead;
+  if (more) ahead.emplace(*frames);
+  for (; more; more = ahead->next(frame)) {
     const double share = frames->facts().duration_s > 0
                              ? static_cast<double>(frame.t_us) * 1e-6 / frames->facts().duration_s
                              : 0;
@@ -130,6 +133,7 @@ void follow_file(const char* path, FollowOptions options, ShowOptions shown,
     }
     follow.add(std::move(frame));
   }
+  ahead.reset();
   const Path found = follow.finish();
   if (found.frames == 0)
     refuse("expected a recording, but no picture in it can be decoded",

@@ -14,6 +14,20 @@ namespace {
 constexpr int most_deciding = 700, few_deciding = 120;
 constexpr int most_counted = 200;  // pictures that the mean goes back over
 
+// Root mean square of each pixel; 0 where it was seen less than twice.
+std::vector<float> spreads_of(const std::vector<float>& square, const std::vector<std::uint16_t>& count) {
+  std::vector<float> of(square.size());
+  for (std::size_t k = 0; k < of.size(); k += 4) {
+    const std::size_t some = std::min<std::size_t>(4, of.size() - k);
+    Four sum{}, n{};
+    std::memcpy(&sum, square.data() + k, some * sizeof(float));
+    for (std::size_t i = 0; i < some; ++i) n[i] = static_cast<float>(count[k + i]);
+    const Four mean = n < 2 ? Four{} : sum / n, spread = root(mean < 0 ? Four{} : mean);
+    std::memcpy(of.data() + k, &spread, some * sizeof(float));
+  }
+  return of;
+}
+
 constexpr auto shares = [] {  // of one picture in so many
   std::array<float, most_counted + 1> of{};
   for (std::size_t n = 1; n < of.size(); ++n) of[n] = 1 / static_cast<float>(n);
@@ -120,21 +134,32 @@ void Model::choose() {
     const double along = std::max(a, 0.0), down = std::max(b, 0.0);
     return std::sqrt(along * along + down * down) + std::min(std::max(a, b), 0.0) < radius;
   };
+  std::vector<std::uint8_t> cores(mean_.size());
+  const std::vector<float> spreads = spreads_of(square_, count_);
+  for (int y = std::max(0, core_.y); y < std::min(height_, core_.y + core_.height); ++y)
+    for (int x = std::max(0, core_.x); x < std::min(width_, core_.x + core_.width); ++x)
+      cores[static_cast<std::size_t>(y) * width_ + x] = in_core(x, y);
+  const auto core_at = [&](int x, int y) { return cores[static_cast<std::size_t>(y) * width_ + x] != 0; };
+  const auto spread_at = [&](int x, int y) -> double {
+    return spreads[static_cast<std::size_t>(y) * width_ + x];
+  };
   // Had this slope lain still behind the thing, would it show in the spread by now?
   const auto tested = [&](int x, int y, double gx, double gy) {
-    return std::sqrt(std::max(0.0, gx * gx * cxx + 2 * gx * gy * cxy + gy * gy * cyy)) > 2 * spread(x, y) + 5;
+    return std::sqrt(std::max(0.0, gx * gx * cxx + 2 * gx * gy * cxy + gy * gy * cyy)) >
+           2 * spread_at(x, y) + 5;
   };
   const auto slope = [&](int x, int y) {
     if (x < 1 || y < 1 || x + 1 >= width_ || y + 1 >= height_) return 0.0;
-    return std::hypot(mean(x + 1, y) - mean(x - 1, y), mean(x, y + 1) - mean(x, y - 1)) / 2;
+    const double gx = mean(x + 1, y) - mean(x - 1, y), gy = mean(x, y + 1) - mean(x, y - 1);
+    return std::sqrt(gx * gx + gy * gy) / 2;
   };
   // A sharp edge of its drawing wavers by itself when the places it was learnt at were a little off: with all
   // such edges given up, the thing would slide about on what is flat. How far off, its steadiest edges tell.
   std::vector<double> wavering;
   for (int y = 0; y < height_; ++y)
     for (int x = 0; x < width_; ++x)
-      if (const double g = count(x, y) >= 4 && in_core(x, y) ? slope(x, y) : 0; g > 4)
-        wavering.push_back(spread(x, y) / g);
+      if (const double g = count(x, y) >= 4 && core_at(x, y) ? slope(x, y) : 0; g > 4)
+        wavering.push_back(spread_at(x, y) / g);
   double unrest = 0;
   if (wavering.size() > 20) {
     const auto steadiest = wavering.begin() + static_cast<std::ptrdiff_t>(wavering.size() / 4);
@@ -146,17 +171,13 @@ void Model::choose() {
     if (n < 4) return core && n > 0 ? 0.5 : 0.0;
     if (!core && corner_ > 0) return 0.0;  // the plate is known: it alone decides
     const double wavers = core ? unrest * slope(x, y) : 0;
-    const double s = std::max(0.0, spread(x, y) - wavers) / 7;
-    return 1 / (1 + s * s * s * s);
+    const double s = std::max(0.0, spread_at(x, y) - wavers) / 7;
+    return s > 2.5 ? 0.0 : 1 / (1 + s * s * s * s);  // what is below 0.03 does not count
   };
   std::vector<double> weights(mean_.size());
-  std::vector<std::uint8_t> cores(mean_.size());
   for (int y = 0; y < height_; ++y)
-    for (int x = 0; x < width_; ++x) {
-      const std::size_t k = static_cast<std::size_t>(y) * width_ + x;
-      cores[k] = in_core(x, y);
-      weights[k] = weigh(x, y, cores[k]);
-    }
+    for (int x = 0; x < width_; ++x)
+      weights[static_cast<std::size_t>(y) * width_ + x] = weigh(x, y, core_at(x, y));
   const auto weight = [&](int x, int y) { return weights[static_cast<std::size_t>(y) * width_ + x]; };
   std::vector<std::pair<float, Deciding>> sloped;
   std::vector<Deciding> unsteady;
@@ -175,7 +196,7 @@ void Model::choose() {
                        gy,
                        static_cast<float>(w)};
       const float g = std::sqrt(gx * gx + gy * gy);
-      const bool core = cores[static_cast<std::size_t>(y) * width_ + x];
+      const bool core = core_at(x, y);
       if (w >= 0.3 && (core || g > 2)) ++steady, sum += mean(x, y), sum2 += mean(x, y) * mean(x, y);
       if (w >= 0.3 && least >= 0.3 && g > 2 && (core || tested(x, y, gx, gy)))
         sloped.emplace_back(g, d);
@@ -245,11 +266,19 @@ void Model::take(std::size_t k, float value) {
 void Model::take_four(std::size_t k, Four value) {
   Four mean, square, share, old;
   std::memcpy(&mean, mean_.data() + k, sizeof mean), std::memcpy(&square, square_.data() + k, sizeof square);
-  for (int n = 0; n < 4; ++n) {
-    std::uint16_t& count = count_[k + static_cast<std::size_t>(n)];
-    if (count < most_counted) ++count;
-    share[n] = shares[count];
-    old[n] = count >= most_counted ? shares[count] : 0;
+  std::uint16_t* count = count_.data() + k;
+  std::uint64_t all;
+  std::memcpy(&all, count, sizeof all);
+  if (all == count[0] * 0x0001000100010001U && count[0] + 1 < most_counted) {
+    all += 0x0001000100010001U;
+    std::memcpy(count, &all, sizeof all);
+    share = four(shares[count[0]]), old = Four{};
+  } else {
+    for (int n = 0; n < 4; ++n) {
+      if (count[n] < most_counted) ++count[n];
+      share[n] = shares[count[n]];
+      old[n] = count[n] >= most_counted ? shares[count[n]] : 0;
+    }
   }
   const Four before = value - mean;
   mean += before * share;
@@ -275,12 +304,14 @@ void Model::learn(const Plane& plane, const Fit& fit) {
     for (int x = 0; x < width_; x += 4) {
       const Four u = static_cast<float>(x + 0.5 - origin_x_) + in_order, px = x0 + t.c * u, py = y0 + t.s * u;
       const FourInts seen = (px >= 0.5F) & (py >= 0.5F) & (px < most_x) & (py < most_y);
-      const Four value = sample(plane, seen ? px : four(0.5F), seen ? py : four(0.5F));
       const std::size_t k = static_cast<std::size_t>(y) * width_ + x;
-      if (x + 4 <= width_ && (seen[0] & seen[1] & seen[2] & seen[3])) {
-        take_four(k, value);
+      const int all = which(seen);
+      if (x + 4 <= width_ && all == 15) {
+        take_four(k, sample(plane, px, py));
         continue;
       }
+      if (all == 0) continue;
+      const Four value = sample(plane, seen ? px : four(0.5F), seen ? py : four(0.5F));
       for (int n = 0; n < std::min(4, width_ - x); ++n)
         if (seen[n]) take(k + static_cast<std::size_t>(n), value[n]);
     }

@@ -22,7 +22,11 @@ Maps::Maps(const Model& model) : width(model.width()), height(model.height()) {
                                                               std::abs(mean[k + width] - mean[k - width])));
     }
   beside.reserve(mean.size());
-  for (std::size_t k = 0; k < mean.size(); ++k) beside.push_back(Four{mean[k], spread[k], change[k], 0});
+  const auto four_seen = [&](std::size_t k) {
+    return seen[k] && k + width + 1 < seen.size() && seen[k + width + 1];
+  };
+  for (std::size_t k = 0; k < mean.size(); ++k)
+    beside.push_back(Four{mean[k], spread[k], change[k], four_seen(k) ? 1.0F : 0.0F});
   part(model.core());
 }
 
@@ -165,17 +169,18 @@ void settle(const Maps& maps, Outline& o) {
       };
       const float in = std::max(spread_at(-reach - 1), spread_at(-reach)),
                   out = std::min(spread_at(reach), spread_at(reach + 1));
-      if (in < 0 || out < in + 3 || in > maps.steady || out < maps.steady) return;
+      if (in < 0 || out < in + 3 || in > maps.steady || out < maps.steady) return true;
       const float half = (in + out) / 2;
       float before = spread_at(-reach);
       for (double d = -reach + step; d <= reach; d += step) {
         const float now = spread_at(d);
         if (now >= half && before < half) {
           found.push_back({d - step * (now - half) / (now - before), nx, ny});
-          return;
+          break;
         }
         before = now;
       }
+      return true;
     };
     go_round(o, 16, 7, 1, ask);
     // Each side by the middle of what its points say, those facing it most.

@@ -18,7 +18,8 @@ struct Maps {
   std::vector<float> mean, spread;
   std::vector<float> change;  // spread beyond what a third of a px of unrest makes at the edges of a drawing
   std::vector<std::uint8_t> seen;
-  std::vector<Four> beside;  // mean, spread and change side by side
+  std::vector<Four> beside;  // mean, spread and change side by side, and whether it and the one below it to
+                             // the right were seen
   // What has less spread than this is the thing, where its surroundings changed at all; 0 where they did not.
   float steady = 0;
   explicit Maps(const Model& model);
@@ -42,20 +43,21 @@ inline int places_round(const Outline& o, int along, int arc, double least_side)
 }
 
 // Calls ask(x, y, nx, ny) at places all round an outline, with the way outward: so many along each side that
-// is long enough, so many on each corner's arc.
+// is long enough, so many on each corner's arc; until it answers false.
 template <class Ask>
 void go_round(const Outline& o, int along, int arc, double least_side, Ask ask) {
   const double w = o.right - o.left, h = o.bottom - o.top, r = o.corner * std::min(w, h);
   const double cx = (o.left + o.right) / 2, cy = (o.top + o.bottom) / 2, sx = w / 2 - r, sy = h / 2 - r;
   for (int k = 0; k < along; ++k) {
     const double f = (2.0 * k + 1) / along - 1;
-    if (sx > least_side) ask(cx + f * sx, o.top, 0, -1), ask(cx + f * sx, o.bottom, 0, 1);
-    if (sy > least_side) ask(o.left, cy + f * sy, -1, 0), ask(o.right, cy + f * sy, 1, 0);
+    if (sx > least_side && !(ask(cx + f * sx, o.top, 0, -1) && ask(cx + f * sx, o.bottom, 0, 1))) return;
+    if (sy > least_side && !(ask(o.left, cy + f * sy, -1, 0) && ask(o.right, cy + f * sy, 1, 0))) return;
   }
   for (int k = 0; k < arc; ++k) {
     const auto [c, s] = way_out(k, arc);
     for (const int i : {-1, 1})
-      for (const int j : {-1, 1}) ask(cx + i * (sx + r * c), cy + j * (sy + r * s), i * c, j * s);
+      for (const int j : {-1, 1})
+        if (!ask(cx + i * (sx + r * c), cy + j * (sy + r * s), i * c, j * s)) return;
   }
 }
 
@@ -73,8 +75,7 @@ inline At at(const Maps& maps, double x, double y) {
   const std::size_t k = static_cast<std::size_t>(j) * maps.width + i;
   const Four *p = maps.beside.data() + k, *q = p + maps.width;
   const Four mixed = (1 - b) * ((1 - a) * p[0] + a * p[1]) + b * ((1 - a) * q[0] + a * q[1]);
-  return {mixed[0], mixed[1], mixed[2],
-          maps.seen[k] && maps.seen[k + static_cast<std::size_t>(maps.width) + 1]};
+  return {mixed[0], mixed[1], mixed[2], p[0][3] != 0};
 }
 
 // The outline of the steady part about the middle of the core, where its surroundings changed. A badge or a

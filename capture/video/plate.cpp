@@ -19,16 +19,15 @@ double separates(const Maps& maps, const Outline& o, double half, double least, 
   constexpr int along = 12;
   constexpr double least_side = 0.5;
   const int arc = r > 2 ? 7 : 2;
-  const double total = places_round(o, along, arc, least_side);
+  const double total = places_round(o, along, arc, least_side), share = 1 / total;
   double with = 0, strength = 0, asked = 0, left = total, goes_on = 0;
   bool hopeless = false;
   const auto ask = [&](double x, double y, double nx, double ny) {
-    if (hopeless) return;
     --left;
     const At in = at(maps, x - half * nx, y - half * ny), out = at(maps, x + half * nx, y + half * ny);
     if (!in.seen || !out.seen) {
       hopeless = asked + left < 0.7 * total;  // what was never seen does not count for it
-      return;
+      return !hopeless;
     }
     const At deep = at(maps, x - 3 * nx, y - 3 * ny);
     ++asked;
@@ -37,12 +36,13 @@ double separates(const Maps& maps, const Outline& o, double half, double least, 
                      std::max(0.0f, deep.spread - 4);
     strength += std::clamp(e, 0.0, 25.0) / 25;
     with += std::clamp((e - 1) / 3, 0.0, 1.0);
-    const double most = (with + left) / total, strongest = (strength + left) / total;
+    const double most = (with + left) * share, strongest = (strength + left) * share;
     hopeless = most * most + 0.35 * strongest < least;
-    if (!proved) return;
+    if (hopeless || !proved) return !hopeless;
     // As steady further out as the thing is: the line runs within it.
     const At far = at(maps, x + 3.5 * nx, y + 3.5 * ny), farther = at(maps, x + 6 * nx, y + 6 * ny);
     goes_on += far.seen && farther.seen && std::max(far.change, farther.change) < maps.steady;
+    return true;
   };
   go_round(o, along, arc, least_side, ask);
   if (hopeless || asked < 0.7 * total) return 0;
@@ -113,7 +113,8 @@ Plate find_plate(const Model& model, bool thoroughly) {
   std::sort(starts.begin(), starts.end(), better);
   starts.resize(thoroughly ? 6 : 4);
   // Sides from all pairs of lines about the core: what was first seen may be a drawing on a larger plate.
-  std::vector<Start> crossed;
+  const std::size_t most_crossed = thoroughly ? 5 : 3;
+  std::vector<Start> crossed;  // the best of them
   const std::vector<double> left = lines(maps, core, true, false), right = lines(maps, core, true, true),
                             top = lines(maps, core, false, false), bottom = lines(maps, core, false, true);
   for (const double l : left)
@@ -122,11 +123,12 @@ Plate find_plate(const Model& model, bool thoroughly) {
         for (const double b : bottom) {
           const Outline o{l, t, r, b, 0.2};
           if (r - l > longest * (b - t) || b - t > 2.5 * (r - l)) continue;
-          crossed.push_back({o, value_of(maps, o, 1.8, size)});
+          const double least = crossed.size() < most_crossed ? 0 : crossed.back().value;
+          crossed.push_back({o, value_of(maps, o, 1.8, size, least)});
+          std::sort(crossed.begin(), crossed.end(), better);
+          if (crossed.size() > most_crossed) crossed.pop_back();
         }
-  std::sort(crossed.begin(), crossed.end(), better);
-  for (std::size_t k = 0; k < std::min<std::size_t>(crossed.size(), thoroughly ? 5 : 3); ++k)
-    starts.push_back(crossed[k]);
+  starts.insert(starts.end(), crossed.begin(), crossed.end());
   if (Outline o{}; steady_outline(maps, core, o))
     for (const double corner : {0.08, 0.25, 0.5}) {
       o.corner = corner;

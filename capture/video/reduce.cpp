@@ -1,6 +1,7 @@
 #include "capture/video/reduce.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #ifdef __SSE2__
 #include <emmintrin.h>
@@ -25,37 +26,45 @@ void add_row(const std::uint8_t* row, std::uint16_t* sums, int count, bool first
 // Means of `k` neighbours each of a row of column sums, k a power of two.
 void means_of(int k, const std::uint16_t* sums, std::uint8_t* out, int count) {
   const int shift = 2 * std::countr_zero(static_cast<unsigned>(k)), half = (1 << shift) >> 1;
-  int x = 0;
-#ifdef __SSE2__
-  const __m128i ones = _mm_set1_epi16(1), round = _mm_set1_epi32(half), by = _mm_cvtsi32_si128(shift);
-  const auto pairs = [&](const std::uint16_t* p) {
-    return _mm_madd_epi16(_mm_loadu_si128(reinterpret_cast<const __m128i*>(p)), ones);
-  };
-  for (; k <= 4 && x + 8 <= count; x += 8) {
-    __m128i a, b;
-    if (k == 2) {
-      a = _mm_packs_epi32(pairs(sums + 2 * x), pairs(sums + 2 * x + 8));
-      a = _mm_srl_epi16(_mm_add_epi16(a, _mm_set1_epi16(static_cast<short>(half))), by);
-      _mm_storel_epi64(reinterpret_cast<__m128i*>(out + x), _mm_packus_epi16(a, a));
-      continue;
-    }
-    const auto fours = [&](const std::uint16_t* p) {
-      return _mm_madd_epi16(_mm_packs_epi32(pairs(p), pairs(p + 8)), ones);
-    };
-    a = _mm_srl_epi32(_mm_add_epi32(fours(sums + 4 * x), round), by);
-    b = _mm_srl_epi32(_mm_add_epi32(fours(sums + 4 * x + 16), round), by);
-    a = _mm_packs_epi32(a, b);
-    _mm_storel_epi64(reinterpret_cast<__m128i*>(out + x), _mm_packus_epi16(a, a));
-  }
-#endif
-  for (; x < count; ++x) {
+  for (int x = 0; x < count; ++x) {
     int sum = half;
     for (int i = 0; i < k; ++i) sum += sums[x * k + i];
     out[x] = static_cast<std::uint8_t>(sum >> shift);
   }
 }
 
-// One row of luma as bytes.
+#ifdef __SSE2__
+// Of sixteen bytes from `at`: the sum of each two neighbours.
+__m128i pairs(const std::uint8_t* at) {
+  const __m128i v = _mm_loadu_si128(reinterpret_cast<const __m128i*>(at));
+  return _mm_add_epi16(_mm_and_si128(v, _mm_set1_epi16(255)), _mm_srli_epi16(v, 8));
+}
+#endif
+
+// Means of squares of 4 x 4.
+void quarter(const std::array<const std::uint8_t*, 4>& rows, std::uint8_t* out, int count) {
+  int x = 0;
+#ifdef __SSE2__
+  const __m128i ones = _mm_set1_epi16(1), half = _mm_set1_epi32(8);
+  const auto four = [&](int at) {  // means, from 16 pixels on
+    const __m128i sum = _mm_add_epi16(_mm_add_epi16(pairs(rows[0] + at), pairs(rows[1] + at)),
+                                      _mm_add_epi16(pairs(rows[2] + at), pairs(rows[3] + at)));
+    return _mm_srli_epi32(_mm_add_epi32(_mm_madd_epi16(sum, ones), half), 4);
+  };
+  for (; x + 8 <= count; x += 8) {
+    const __m128i eight = _mm_packs_epi32(four(4 * x), four(4 * x + 16));
+    _mm_storel_epi64(reinterpret_cast<__m128i*>(out + x), _mm_packus_epi16(eight, eight));
+  }
+#endif
+  for (; x < count; ++x) {
+    int sum = 8;
+    for (const std::uint8_t* row : rows)
+      for (int i = 0; i < 4; ++i) sum += row[4 * x + i];
+    out[x] = static_cast<std::uint8_t>(sum >> 4);
+  }
+}
+
+// Rows of luma as bytes; four that follow each other may be at hand at once.
 class Rows {
  public:
   explicit Rows(const AVFrame& frame)
@@ -76,7 +85,8 @@ class Rows {
       kind_ = bytes;
     else if (!rgb && depth_ > 8 && depth_ <= 16 && described_->comp[0].step == 2)
       kind_ = words;
-    row_.resize(static_cast<std::size_t>(frame.width) + 64);
+    if (kind_ != bytes)
+      for (auto& row : row_) row.resize(static_cast<std::size_t>(frame.width));
     if (kind_ == palette)
       for (int i = 0; i < 256; ++i) {
         const std::uint32_t c = reinterpret_cast<const std::uint32_t*>(frame.data[1])[i];
@@ -85,14 +95,15 @@ class Rows {
   }
   bool known() const { return kind_ != none; }
   const std::uint8_t* at(int y) {
+    std::vector<std::uint8_t>& row = row_[static_cast<std::size_t>(y) % row_.size()];
     const std::uint8_t* p = frame_.data[0] + static_cast<std::ptrdiff_t>(y) * frame_.linesize[0];
     if (kind_ == bytes) return p + described_->comp[0].offset;
     if (kind_ == words) {
       const auto* w = reinterpret_cast<const std::uint16_t*>(p);
       const int shift = depth_ - 8 + described_->comp[0].shift;
-      for (int x = 0; x < frame_.width; ++x) row_[x] = static_cast<std::uint8_t>(w[x] >> shift);
+      for (int x = 0; x < frame_.width; ++x) row[x] = static_cast<std::uint8_t>(w[x] >> shift);
     } else if (kind_ == palette) {
-      for (int x = 0; x < frame_.width; ++x) row_[x] = table_[p[x]];
+      for (int x = 0; x < frame_.width; ++x) row[x] = table_[p[x]];
     } else {
       const std::uint8_t* c[3];
       for (int i = 0; i < 3; ++i)
@@ -100,9 +111,9 @@ class Rows {
                static_cast<std::ptrdiff_t>(y) * frame_.linesize[described_->comp[i].plane] +
                described_->comp[i].offset;
       const int step = described_->comp[0].step;
-      for (int x = 0; x < frame_.width; ++x) row_[x] = luma(c[0][x * step], c[1][x * step], c[2][x * step]);
+      for (int x = 0; x < frame_.width; ++x) row[x] = luma(c[0][x * step], c[1][x * step], c[2][x * step]);
     }
-    return row_.data();
+    return row.data();
   }
 
  private:
@@ -115,11 +126,26 @@ class Rows {
   const AVPixFmtDescriptor* described_;
   enum { none, bytes, words, palette, colours } kind_ = none;
   int depth_ = 8;
-  std::vector<std::uint8_t> row_;
+  std::array<std::vector<std::uint8_t>, 4> row_;
   std::uint8_t table_[256] = {};
 };
 
 }  // namespace
+
+void halve_rows(const std::uint8_t* upper, const std::uint8_t* lower, std::uint8_t* out, int count) {
+  int x = 0;
+#ifdef __SSE2__
+  const auto eight = [&](int at) {  // means, from 16 pixels on
+    const __m128i sum = _mm_add_epi16(pairs(upper + at), pairs(lower + at));
+    return _mm_srli_epi16(_mm_add_epi16(sum, _mm_set1_epi16(2)), 2);
+  };
+  for (; x + 16 <= count; x += 16)
+    _mm_storeu_si128(reinterpret_cast<__m128i*>(out + x), _mm_packus_epi16(eight(2 * x), eight(2 * x + 16)));
+#endif
+  for (; x < count; ++x)
+    out[x] = static_cast<std::uint8_t>(
+        (upper[2 * x] + upper[2 * x + 1] + lower[2 * x] + lower[2 * x + 1] + 2) >> 2);
+}
 
 bool reduce(const AVFrame& frame, int shrink, Plane& out) {
   Rows rows(frame);
@@ -132,6 +158,15 @@ bool reduce(const AVFrame& frame, int shrink, Plane& out) {
   for (int y = 0; y < out.height; ++y) {
     if (shrink == 1) {
       std::copy_n(rows.at(y), out.width, out.row(y));
+      continue;
+    }
+    if (shrink == 2) {
+      halve_rows(rows.at(2 * y), rows.at(2 * y + 1), out.row(y), out.width);
+      continue;
+    }
+    if (shrink == 4) {
+      quarter({rows.at(4 * y), rows.at(4 * y + 1), rows.at(4 * y + 2), rows.at(4 * y + 3)}, out.row(y),
+              out.width);
       continue;
     }
     for (int k = 0; k < shrink; ++k) add_row(rows.at(y * shrink + k), sums.data(), across, k == 0);

@@ -12,6 +12,9 @@ namespace paneproof::video {
 // The last rows and columns that fill no square are left out.
 bool reduce(const AVFrame& frame, int shrink, Plane& out);
 
+// `count` means of squares of 2 x 2, from two rows.
+void halve_rows(const std::uint8_t* upper, const std::uint8_t* lower, std::uint8_t* out, int count);
+
 // Turned clockwise by 90, 180 or 270 degrees.
 void turn(const Plane& in, int degrees, Plane& out);
 

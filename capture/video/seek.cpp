@@ -7,6 +7,8 @@
 #include <emmintrin.h>
 #endif
 
+#include "capture/video/reduce.hpp"
+
 namespace paneproof::video {
 namespace {
 
@@ -139,12 +141,7 @@ bool is_row(const Box& box, int width, int height) {
 void halve(const Plane& in, Plane& out) {
   out.width = in.width / 2, out.height = in.height / 2;
   out.luma.resize(static_cast<std::size_t>(out.width) * out.height);
-  for (int y = 0; y < out.height; ++y) {
-    const std::uint8_t *a = in.row(2 * y), *b = in.row(2 * y + 1);
-    std::uint8_t* to = out.row(y);
-    for (int x = 0; x < out.width; ++x)
-      to[x] = static_cast<std::uint8_t>((a[2 * x] + a[2 * x + 1] + b[2 * x] + b[2 * x + 1] + 2) >> 2);
-  }
+  for (int y = 0; y < out.height; ++y) halve_rows(in.row(2 * y), in.row(2 * y + 1), out.row(y), out.width);
 }
 
 std::vector<Mover> seek(const Plane& earlier, const Plane& later, int px, int reach, bool filmed) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <cstring>
 #include <optional>
 
 #include "capture/video/touch.hpp"
@@ -13,8 +14,9 @@ namespace paneproof::video {
 namespace {
 
 constexpr int beside = 3;          // px; a line is thinner
-constexpr float most = 8;          // levels a pixel: what differs by more is no surer ...
-constexpr float most_told = 25;    // ... but tells better where
+constexpr int most = 8;            // levels a pixel: what differs by more is no surer ...
+constexpr int most_told = 25;      // ... but tells better where
+constexpr int most_rows = 1024;    // asked: sums stay within 16 bits
 constexpr float least_mean = 1;    // levels, of the whole column ...
 constexpr float least_new = 2.5F;  // ... and of one that comes
 constexpr float stands_out = 5;    // times what nine in ten columns stay below
@@ -24,45 +26,59 @@ struct Along {
   std::vector<float> sure, told;
 };
 
-inline float within(float v, float limit) {
-  v = v < -limit ? -limit : v;
-  return v > limit ? limit : v;
-}
+inline int within(int v, int limit) { return std::clamp(v, -limit, limit); }
 
-// What each of a row's inner pixels differs by from both beside it, where these agree, is added to it.
-void add_inner(const float* __restrict off, float* __restrict sure, float* __restrict told, int from, int to) {
-  for (int a = from; a < to; ++a) {
-    const float b1 = off[a] - off[a - beside], b2 = off[a] - off[a + beside];
-    const float less = std::abs(b1) < std::abs(b2) ? b1 : b2, agreed = b1 * b2 > 0 ? less : 0.0F;
-    sure[a] += within(agreed, most);
-    told[a] += within(agreed, most_told);
-  }
+// Of what a pixel differs by from both beside it, what these agree on.
+inline int agreed(int b1, int b2) { return std::max(0, std::min(b1, b2)) + std::min(0, std::max(b1, b2)); }
+
+using Eight = std::int16_t __attribute__((vector_size(16)));
+
+Eight eight(const std::int16_t* from) {
+  Eight e;
+  std::memcpy(&e, from, sizeof e);
+  return e;
+}
+Eight lesser(Eight a, Eight b) { return a < b ? a : b; }
+Eight greater(Eight a, Eight b) { return a > b ? a : b; }
+
+// The same of eight, added to their sums.
+void add_eight(const std::int16_t* off, std::int16_t* sure, std::int16_t* told) {
+  const Eight here = eight(off), b1 = here - eight(off - beside), b2 = here - eight(off + beside),
+              both = greater(Eight{}, lesser(b1, b2)) + lesser(Eight{}, greater(b1, b2));
+  const auto add = [&](std::int16_t* to, std::int16_t limit) {
+    const Eight bound = Eight{} + limit, sum = eight(to) + greater(-bound, lesser(bound, both));
+    std::memcpy(to, &sum, sizeof sum);
+  };
+  add(sure, most), add(told, most_told);
 }
 
 Along along(const Plane& plane, const std::vector<std::uint8_t>& ground, bool upright) {
   const int length = upright ? plane.width : plane.height, across = upright ? plane.height : plane.width;
-  Along mean{std::vector<float>(static_cast<std::size_t>(length)),
-             std::vector<float>(static_cast<std::size_t>(length))};
-  std::vector<float> off(static_cast<std::size_t>(length));
+  const auto size = static_cast<std::size_t>(length);
+  std::vector<std::int16_t> off(size), sure(size), told(size);
   int count = 0;
-  for (int b = 1; b < across; b += 4, ++count) {
-    for (int a = 0; a < length; ++a) {
-      const std::size_t k = upright ? static_cast<std::size_t>(b) * plane.width + a
-                                    : static_cast<std::size_t>(a) * plane.width + b;
-      off[static_cast<std::size_t>(a)] = static_cast<float>(plane.luma[k] - ground[k]);
+  for (int b = 1; b < std::min(across, 4 * most_rows); b += 4, ++count) {
+    if (upright) {
+      const std::size_t row = static_cast<std::size_t>(b) * plane.width;
+      const std::uint8_t *seen = plane.luma.data() + row, *under = ground.data() + row;
+      for (int a = 0; a < length; ++a) off[a] = static_cast<std::int16_t>(seen[a] - under[a]);
+    } else {
+      for (int a = 0; a < length; ++a) {
+        const std::size_t k = static_cast<std::size_t>(a) * plane.width + b;
+        off[a] = static_cast<std::int16_t>(plane.luma[k] - ground[k]);
+      }
     }
-    const auto add = [&](int a, int one, int other) {
-      const float here = off[static_cast<std::size_t>(a)], b1 = here - off[static_cast<std::size_t>(one)],
-                  b2 = here - off[static_cast<std::size_t>(other)];
-      if (b1 * b2 <= 0) return;
-      const float least = std::abs(b1) < std::abs(b2) ? b1 : b2;
-      mean.sure[static_cast<std::size_t>(a)] += within(least, most);
-      mean.told[static_cast<std::size_t>(a)] += within(least, most_told);
+    const auto add = [&](int at, int one, int other) {
+      const int both = agreed(off[at] - off[one], off[at] - off[other]);
+      sure[at] = static_cast<std::int16_t>(sure[at] + within(both, most));
+      told[at] = static_cast<std::int16_t>(told[at] + within(both, most_told));
     };
-    for (int a = 0; a < beside; ++a) add(a, a + beside, a + beside);
-    add_inner(off.data(), mean.sure.data(), mean.told.data(), beside, length - beside);
-    for (int a = length - beside; a < length; ++a) add(a, a - beside, a - beside);
+    int a = 0;
+    for (; a < beside; ++a) add(a, a + beside, a + beside);
+    for (; a + 8 + beside <= length; a += 8) add_eight(&off[a], &sure[a], &told[a]);
+    for (; a < length; ++a) add(a, a - beside, a + beside < length ? a + beside : a - beside);
   }
+  Along mean{{sure.begin(), sure.end()}, {told.begin(), told.end()}};
   for (float& m : mean.sure) m /= static_cast<float>(std::max(1, count));
   return mean;
 }

@@ -2,6 +2,8 @@
 // check is ffprobe (Debian package ffmpeg), an independent front end; times are compared one by one.
 #include "capture/video/frames.hpp"
 
+#include <unistd.h>
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <cstdio>
@@ -20,7 +22,8 @@ using namespace paneproof::clips;
 namespace {
 
 std::string place(const std::string& name) {
-  return (std::filesystem::temp_directory_path() / ("paneproof_frames_" + name)).string();
+  const std::string own = "paneproof_frames_" + std::to_string(getpid()) + "_";
+  return (std::filesystem::temp_directory_path() / (own + name)).string();
 }
 
 // A white square near the top left of a dark picture, which moves one px a frame.
