@@ -10,7 +10,8 @@ const std::vector<Command>& commands() {
       {"key", "make, show or replace the key that signs evidence", set_up_key},
       {"ledger", "show, prove, audit and export the bench's ledger", set_up_ledger},
       {"plan", "say how to sweep a panel before anyone does", set_up_plan},
-      {"rehearse", "make up a sweep with known truth, for training or to check an installation", set_up_rehearse},
+      {"rehearse", "make up a sweep with known truth, for training or to check an installation",
+       set_up_rehearse},
       {"sweep", "take a live sweep: from the device's own page, or over USB", set_up_sweep},
       {"verify", "say whether an evidence file is genuine", set_up_verify},
   };

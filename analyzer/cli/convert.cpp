@@ -26,7 +26,8 @@ void write_as(const std::string& format, const Touches& touches, const Sink& sin
 }
 
 bool size_known(const PanelRequest& panel, const Axes& axes) {
-  return panel.width_mm || panel.diagonal_mm || (axes.x && axes.y && axes.x->units_per_mm && axes.y->units_per_mm && !axes.in_mm);
+  return panel.width_mm || panel.diagonal_mm ||
+         (axes.x && axes.y && axes.x->units_per_mm && axes.y->units_per_mm && !axes.in_mm);
 }
 
 int run(const ConvertOptions& options) {
@@ -56,14 +57,24 @@ int run(const ConvertOptions& options) {
 
 std::function<int()> set_up_convert(CLI::App& app) {
   const auto options = std::make_shared<ConvertOptions>();
-  app.add_option("LOG", options->file, "touch log or recording of the screen; - is standard input")->required();
-  app.add_option("--as", options->as, "format to write")->required()->check(CLI::IsMember({"csv", "jsonl", "inkml"}));
+  app.add_option("LOG", options->file, "touch log or recording of the screen; - is standard input")
+      ->required();
+  app.add_option("--as", options->as, "format to write")
+      ->required()
+      ->check(CLI::IsMember({"csv", "jsonl", "inkml"}));
   app.add_option("-o,--output", options->output, "file to write; standard output when left out");
   add_panel_options(app, options->panel);
-  app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list")->group("Panel");
-  app.add_option("--follow", options->follow, "where the dragged thing is, X,Y@T in px and s")->group("Recordings of the screen");
-  app.add_option("--corners", options->corners, "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the top left clockwise")->group("Recordings of the screen");
-  app.add_option("--device", options->device, "name or node of the device, where the log has several")->group("Panel");
+  app.add_option("--axes", options->axes,
+                 "file that tells the axes: an evemu description or a getevent -p list")
+      ->group("Panel");
+  app.add_option("--follow", options->follow, "where the dragged thing is, X,Y@T in px and s")
+      ->group("Recordings of the screen");
+  app.add_option("--corners", options->corners,
+                 "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the "
+                 "top left clockwise")
+      ->group("Recordings of the screen");
+  app.add_option("--device", options->device, "name or node of the device, where the log has several")
+      ->group("Panel");
   return [options] { return run(*options); };
 }
 

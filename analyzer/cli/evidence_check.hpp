@@ -47,7 +47,8 @@ void go_where_evidence_is_made();
 
 // Judges what goes into the evidence (the cut logs), calls `report` with it, then records and writes.
 // Gives what `report` gave.
-int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const std::function<int(const CheckResult&)>& report);
+int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options,
+                        const std::function<int(const CheckResult&)>& report);
 
 // The arguments of this run, as main got them.
 extern char** program_arguments;

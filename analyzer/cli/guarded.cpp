@@ -20,9 +20,12 @@ int guarded(const std::function<int()>& run) {
   } catch (const InputError& error) {
     return complain(error.what(), error.exit);
   } catch (const std::bad_alloc&) {
-    return complain("not enough memory for this input; cut the log to the sweep and try again", Exit::bad_data);
+    return complain("not enough memory for this input; cut the log to the sweep and try again",
+                    Exit::bad_data);
   } catch (const std::exception& error) {
-    return complain(std::string("internal error: ") + printable(error.what(), 400) + "; please report it with the file", Exit::software);
+    return complain(
+        std::string("internal error: ") + printable(error.what(), 400) + "; please report it with the file",
+        Exit::software);
   }
 }
 

@@ -10,7 +10,8 @@ namespace {
 
 Recording load_video(const std::string& path, const LoadOptions& options, Notes& notes) {
   if (!options.panel.width_mm && !options.panel.diagonal_mm)
-    throw InputError(path, "", "expected the size of the panel, which a recording does not tell", "give --panel WIDTHxHEIGHT in mm, or --diagonal");
+    throw InputError(path, "", "expected the size of the panel, which a recording does not tell",
+                     "give --panel WIDTHxHEIGHT in mm, or --diagonal");
   Recording recording = watch(path, options.watch, notes);
   recording.source.file = path;
   if (options.hash) recording.source.sha256 = sha256_of(*open_source(path, {.hash = true}));
@@ -23,7 +24,8 @@ Recording load_recording(const std::string& path, const LoadOptions& options, No
   if (is_media_file(path)) return load_video(path, options, notes);
   ReadOptions read;
   read.device = options.device;
-  const std::string companion = options.axes_file.empty() && path != "-" ? axes_beside(path) : options.axes_file;
+  const std::string companion =
+      options.axes_file.empty() && path != "-" ? axes_beside(path) : options.axes_file;
   const auto source = open_source(path, {.hash = options.hash});
   if (!companion.empty()) {
     read.axes_file = companion;

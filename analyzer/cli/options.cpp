@@ -37,9 +37,12 @@ double diagonal_mm(const std::string& typed) {
 
 }  // namespace
 
-std::pair<double, double> two_numbers(const std::string& option, const std::string& typed, const char* expected) {
+std::pair<double, double> two_numbers(const std::string& option, const std::string& typed,
+                                      const char* expected) {
   std::string_view text = typed;
-  const auto skip_blanks = [&] { text.remove_prefix(std::min(text.find_first_not_of(' '), text.size())); };  // "68.0 x 142.0", as it is printed
+  const auto skip_blanks = [&] {
+    text.remove_prefix(std::min(text.find_first_not_of(' '), text.size()));
+  };  // "68.0 x 142.0", as it is printed
   const auto first = take_number(text);
   skip_blanks();
   if (first && !text.empty() && (text[0] == 'x' || text[0] == 'X' || text[0] == ':')) {
@@ -52,23 +55,34 @@ std::pair<double, double> two_numbers(const std::string& option, const std::stri
 }
 
 void add_panel_options(CLI::App& app, PanelOptions& options) {
-  app.add_option("--panel", options.panel, "size of the touch area in mm, WIDTHxHEIGHT: 68x142")->group(panel_group);
-  app.add_option("--diagonal", options.diagonal, "diagonal of the touch area, 6.1in or 155mm, instead of --panel")->group(panel_group);
-  app.add_option("--aspect", options.aspect, "WIDTH:HEIGHT, for --diagonal where axis units are not square")->group(panel_group);
-  app.add_option("--range", options.range, "largest axis values, XxY, for a log that does not tell: 1080x2340")->group(panel_group);
-  app.add_option("--rotate", options.rotate, "turn the log's axes clockwise by 90, 180 or 270 degrees before the size applies")
+  app.add_option("--panel", options.panel, "size of the touch area in mm, WIDTHxHEIGHT: 68x142")
+      ->group(panel_group);
+  app.add_option("--diagonal", options.diagonal,
+                 "diagonal of the touch area, 6.1in or 155mm, instead of --panel")
+      ->group(panel_group);
+  app.add_option("--aspect", options.aspect, "WIDTH:HEIGHT, for --diagonal where axis units are not square")
+      ->group(panel_group);
+  app.add_option("--range", options.range,
+                 "largest axis values, XxY, for a log that does not tell: 1080x2340")
+      ->group(panel_group);
+  app.add_option("--rotate", options.rotate,
+                 "turn the log's axes clockwise by 90, 180 or 270 degrees before the size applies")
       ->check(CLI::IsMember({0, 90, 180, 270}))
       ->group(panel_group);
-  app.add_option("--profile", options.profile, "panel profile file: size, range, rotation, rim and mask")->group(panel_group);
+  app.add_option("--profile", options.profile, "panel profile file: size, range, rotation, rim and mask")
+      ->group(panel_group);
 }
 
 PanelRequest panel_request(const PanelOptions& options) {
   PanelRequest request;
-  if (!options.profile.empty()) request = read_panel_profile(*open_source(options.profile, {.largest_bytes = 1 << 20}));
+  if (!options.profile.empty())
+    request = read_panel_profile(*open_source(options.profile, {.largest_bytes = 1 << 20}));
   if (!options.panel.empty()) {
-    std::tie(request.width_mm, request.height_mm) = two_numbers("--panel", options.panel, "WIDTHxHEIGHT in mm, such as 68x142");
+    std::tie(request.width_mm, request.height_mm) =
+        two_numbers("--panel", options.panel, "WIDTHxHEIGHT in mm, such as 68x142");
     request.size_origin = "--panel";
-    if (!options.diagonal.empty()) refuse("--diagonal", options.diagonal, "either --panel or --diagonal, not both");
+    if (!options.diagonal.empty())
+      refuse("--diagonal", options.diagonal, "either --panel or --diagonal, not both");
   }
   if (!options.diagonal.empty()) {
     request.diagonal_mm = diagonal_mm(options.diagonal);
@@ -80,7 +94,9 @@ PanelRequest panel_request(const PanelOptions& options) {
     const auto [width, height] = two_numbers("--aspect", options.aspect, "WIDTH:HEIGHT, such as 9:19.5");
     request.aspect = width / height;
   }
-  if (!options.range.empty()) std::tie(request.range_x, request.range_y) = two_numbers("--range", options.range, "the largest X and Y, such as 1080x2340");
+  if (!options.range.empty())
+    std::tie(request.range_x, request.range_y) =
+        two_numbers("--range", options.range, "the largest X and Y, such as 1080x2340");
   if (options.rotate != 0) request.rotate_deg = options.rotate;
   return request;
 }

@@ -21,6 +21,7 @@ void add_panel_options(CLI::App& app, PanelOptions& options);
 PanelRequest panel_request(const PanelOptions& options);
 
 // "68x142" to its two numbers. Throws InputError (64) naming the option and what was expected.
-std::pair<double, double> two_numbers(const std::string& option, const std::string& text, const char* expected);
+std::pair<double, double> two_numbers(const std::string& option, const std::string& text,
+                                      const char* expected);
 
 }  // namespace paneproof

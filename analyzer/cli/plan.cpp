@@ -26,9 +26,11 @@ struct PlanOptions {
 int run(const PlanOptions& options) {
   const auto [width, height] = two_numbers("--panel", options.panel, "WIDTHxHEIGHT in mm, such as 68x142");
   if (width < 10 || height < 10 || width > 2000 || height > 2000)
-    throw InputError("", "--panel " + options.panel, "expected sides of 10 to 2000 mm", "measure the touch area", Exit::usage);
+    throw InputError("", "--panel " + options.panel, "expected sides of 10 to 2000 mm",
+                     "measure the touch area", Exit::usage);
   if (!(options.rate_hz >= 5 && options.rate_hz <= 2000))
-    throw InputError("", "--rate", "expected 5 to 2000 reports a second", "leave it out for 120", Exit::usage);
+    throw InputError("", "--rate", "expected 5 to 2000 reports a second", "leave it out for 120",
+                     Exit::usage);
   const double d = default_limits().fingertip_mm;
   // Between rows s apart with reports p apart, the furthest point lies sqrt(s^2 + p^2) / 2 from a report;
   // that must stay within d / 2, with a wander to either side and one frame in two dropped by the host.
@@ -40,13 +42,17 @@ int run(const PlanOptions& options) {
   const double across = std::min(width, height), along = std::max(width, height);
   const int rows = 1 + static_cast<int>(std::ceil((across - 2 * edge_mm) / row_mm - 1e-9));
   const double seconds = rows * along / pace_mm_s + (rows - 1) * turn_s;
-  std::printf("Panel %.1f x %.1f mm, %.0f reports a second, fingertip %.1f mm\n", width, height, options.rate_hz, d);
-  std::printf("Rows along the long side, %.1f mm apart: %d rows, the outer ones %.1f mm from the edge\n", row_mm, rows, edge_mm);
-  std::printf("At most %.0f mm/s (one long side in %.1f s); faster leaves gaps when the host drops a frame\n", top_mm_s, along / top_mm_s);
+  std::printf("Panel %.1f x %.1f mm, %.0f reports a second, fingertip %.1f mm\n", width, height,
+              options.rate_hz, d);
+  std::printf("Rows along the long side, %.1f mm apart: %d rows, the outer ones %.1f mm from the edge\n",
+              row_mm, rows, edge_mm);
+  std::printf("At most %.0f mm/s (one long side in %.1f s); faster leaves gaps when the host drops a frame\n",
+              top_mm_s, along / top_mm_s);
   std::printf("Expected: %.0f s at %.0f mm/s\n", seconds, pace_mm_s);
   std::printf("Run off the glass at both ends of each row, and do not lift in mid-row.\n");
-  std::printf("Then cross it: a second sweep along the short side finds dead lines that lie along the first,\n"
-              "because a stroke across a place is evidence and a stroke along it is not.\n");
+  std::printf(
+      "Then cross it: a second sweep along the short side finds dead lines that lie along the first,\n"
+      "because a stroke across a place is evidence and a stroke along it is not.\n");
   return 0;
 }
 

@@ -38,8 +38,11 @@ ProgressBar::~ProgressBar() {
 
 void ProgressBar::show(double share) {
   if (!shown_) return;
-  const auto filled = static_cast<std::size_t>(static_cast<double>(bar_columns) * (share < 0 ? 0 : share > 1 ? 1 : share));
-  std::fprintf(stderr, "\r%s%s %3.0f %% ", std::string(filled, '=').c_str(), std::string(bar_columns - filled, '.').c_str(), 100 * share);
+  const auto filled = static_cast<std::size_t>(static_cast<double>(bar_columns) * (share < 0   ? 0
+                                                                                   : share > 1 ? 1
+                                                                                               : share));
+  std::fprintf(stderr, "\r%s%s %3.0f %% ", std::string(filled, '=').c_str(),
+               std::string(bar_columns - filled, '.').c_str(), 100 * share);
   std::fflush(stderr);
   drawn_ = true;
 }

@@ -60,7 +60,8 @@ std::uint64_t seed_of(const std::string& text) {
   std::uint64_t seed = 0;
   const char* end = text.data() + text.size();
   const auto [rest, error] = std::from_chars(text.data(), end, seed);
-  if (error != std::errc() || rest != end) refuse("--seed " + printable(text), "expected a whole number from 0 to 18446744073709551615");
+  if (error != std::errc() || rest != end)
+    refuse("--seed " + printable(text), "expected a whole number from 0 to 18446744073709551615");
   return seed;
 }
 
@@ -136,7 +137,9 @@ std::function<int()> set_up_rehearse(CLI::App& app) {
   const auto options = std::make_shared<RehearseOptions>();
   std::vector<std::string> faults = typed_names(fault_names);
   faults.insert(faults.begin(), no_fault);
-  app.add_option("--seed", options->seed_text, "decides everything that no other option does: a whole number")->type_name("UINT")->required();
+  app.add_option("--seed", options->seed_text, "decides everything that no other option does: a whole number")
+      ->type_name("UINT")
+      ->required();
   app.add_option("--as", options->as, "format to write")
       ->required()
       ->check(CLI::IsMember(rehearsal_formats()));

@@ -32,7 +32,8 @@ void check_names(const EvidenceOptions& options) {
 // No folder of this machine goes into the evidence.
 std::string without_folders(const std::string& origin) {
   for (const char* kind : {"profile ", "axes file "})
-    if (origin.starts_with(kind)) return kind + std::filesystem::path(origin.substr(std::string(kind).size())).filename().string();
+    if (origin.starts_with(kind))
+      return kind + std::filesystem::path(origin.substr(std::string(kind).size())).filename().string();
   return origin;
 }
 
@@ -50,7 +51,8 @@ std::optional<Axes> borrowed_axes(const EvidenceCheck& check, const std::string&
 }
 
 Question question_of(const EvidenceCheck& check) {
-  Question question{check.panel, {}, check.device, check.limits_text, check.conditions, check.reference, check.swept_all};
+  Question question{check.panel,    {}, check.device, check.limits_text, check.conditions, check.reference,
+                    check.swept_all};
   question.panel.size_origin = without_folders(question.panel.size_origin);
   for (const std::string& file : check.files)
     if (!question.axes && !is_media_file(file)) question.axes = borrowed_axes(check, file);
@@ -75,8 +77,11 @@ Part path_part(const std::string& file, std::size_t index, const EvidenceCheck& 
   return {trace_name(index, path), path};
 }
 
-HandedIn take_in(const std::string& file, std::size_t index, const EvidenceCheck& check, const Question& question) {
-  if (file == "-") throw InputError("-", "", "expected a log in a file: evidence takes it in as it is", "save it first", Exit::usage);
+HandedIn take_in(const std::string& file, std::size_t index, const EvidenceCheck& check,
+                 const Question& question) {
+  if (file == "-")
+    throw InputError("-", "", "expected a log in a file: evidence takes it in as it is", "save it first",
+                     Exit::usage);
   HandedIn in;
   in.recording = is_media_file(file);
   if (in.recording) {
@@ -101,7 +106,8 @@ struct Chosen {
   bool found = false;  // something was left out, and by the program
 };
 
-Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, const EvidenceOptions& options, const Question& question, CutDepth depth) {
+Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, const EvidenceOptions& options,
+              const Question& question, CutDepth depth) {
   Chosen chosen;
   std::vector<ReadPart> read;
   for (std::size_t i = 0; i < whole.size(); ++i) {
@@ -119,7 +125,8 @@ Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, co
 }
 
 // The most that may be left out without another verdict than that of the whole.
-Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, const EvidenceOptions& options, const Question& question) {
+Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, const EvidenceOptions& options,
+              const Question& question) {
   Chosen chosen = choose(whole, check, options, question, CutDepth::both_ends);
   if (!chosen.found) return chosen;
   std::vector<ReadPart> read;
@@ -128,17 +135,22 @@ Chosen choose(const std::vector<HandedIn>& whole, const EvidenceCheck& check, co
   if (chosen.made.verdict.outcome != was) chosen = choose(whole, check, options, question, CutDepth::start);
   const Outcome now = chosen.made.verdict.outcome;
   if (was == now || !chosen.found) return chosen;
-  throw InputError("", "--evidence", std::string("the whole log is judged ") + word(was) + ", but the sweep found in it alone " + word(now) + ": nothing of a fault may go unsaid",
+  throw InputError("", "--evidence",
+                   std::string("the whole log is judged ") + word(was) +
+                       ", but the sweep found in it alone " + word(now) +
+                       ": nothing of a fault may go unsaid",
                    "say what is the sweep with --from and --to; --from 0 hands in all of it");
 }
 
 // Whoever handed in a log knows it by its own name, not by the one that it has within the evidence.
-Chosen choose_by_name(const std::vector<HandedIn>& whole, const EvidenceCheck& check, const EvidenceOptions& options, const Question& question) {
+Chosen choose_by_name(const std::vector<HandedIn>& whole, const EvidenceCheck& check,
+                      const EvidenceOptions& options, const Question& question) {
   try {
     return choose(whole, check, options, question);
   } catch (const InputError& error) {
     for (std::size_t i = 0; i < check.files.size(); ++i)
-      if (error.file.starts_with("trace-" + std::to_string(i + 1) + ".")) throw InputError(check.files[i], error.place, error.expected, error.remedy, error.exit);
+      if (error.file.starts_with("trace-" + std::to_string(i + 1) + "."))
+        throw InputError(check.files[i], error.place, error.expected, error.remedy, error.exit);
     throw;
   }
 }
@@ -147,14 +159,17 @@ Chosen choose_by_name(const std::vector<HandedIn>& whole, const EvidenceCheck& c
 
 SigningKey evidence_key(const EvidenceOptions& options) {
   check_names(options);
-  return load_key(key_file(options.key_file), [&] { return ask_passphrase(options.passphrase_file, key_file(options.key_file), false); });
+  return load_key(key_file(options.key_file),
+                  [&] { return ask_passphrase(options.passphrase_file, key_file(options.key_file), false); });
 }
 
-int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const std::function<int(const CheckResult&)>& report) {
+int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options,
+                        const std::function<int(const CheckResult&)>& report) {
   return check_with_evidence(check, options, evidence_key(options), report);
 }
 
-int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const SigningKey& key, const std::function<int(const CheckResult&)>& report) {
+int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const SigningKey& key,
+                        const std::function<int(const CheckResult&)>& report) {
   const Question question = question_of(check);
   std::vector<HandedIn> whole;
   bool recording = false;
@@ -162,18 +177,32 @@ int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& optio
     whole.push_back(take_in(check.files[i], i, check, question));
     recording |= whole.back().recording;
   }
-  if (recording && (options.from_s || options.to_s)) throw InputError("", "--from, --to", "expected them with a log: of a recording the whole path goes in", "", Exit::usage);
+  if (recording && (options.from_s || options.to_s))
+    throw InputError("", "--from, --to", "expected them with a log: of a recording the whole path goes in",
+                     "", Exit::usage);
   const Chosen chosen = choose_by_name(whole, check, options, question);
   Ledger ledger(ledger_file(options.ledger), Ledger::Mode::write);
-  const BenchWords words{options.job, options.stage, options.device_id, options.part_lot, options.by, options.paper,
-                         recording ? "recording" : check.live ? "live" : "handed in", checks_at(ledger, options.job, options.stage)};
-  Evidence evidence = make_evidence(chosen.made, question, chosen.traces, chosen.cuts, words, key.public_key());
+  const BenchWords words{options.job,
+                         options.stage,
+                         options.device_id,
+                         options.part_lot,
+                         options.by,
+                         options.paper,
+                         recording    ? "recording"
+                         : check.live ? "live"
+                                      : "handed in",
+                         checks_at(ledger, options.job, options.stage)};
+  Evidence evidence =
+      make_evidence(chosen.made, question, chosen.traces, chosen.cuts, words, key.public_key());
   const Recorded recorded = record_evidence(ledger, evidence, key, options.file);
   const int exit = report(result_of(chosen.made, question));
   for (const CutFacts& cut : chosen.cuts)
     if (cut.chosen_by != "nobody")
-      std::fprintf(stderr, "left out of the evidence: %lld lines before the sweep and %lld after it\n", static_cast<long long>(cut.lines_before), static_cast<long long>(cut.lines_after));
-  for (const std::uint64_t number : recorded.seen_before) std::fprintf(stderr, "this trace is in the ledger already: entry %llu\n", static_cast<unsigned long long>(number));
+      std::fprintf(stderr, "left out of the evidence: %lld lines before the sweep and %lld after it\n",
+                   static_cast<long long>(cut.lines_before), static_cast<long long>(cut.lines_after));
+  for (const std::uint64_t number : recorded.seen_before)
+    std::fprintf(stderr, "this trace is in the ledger already: entry %llu\n",
+                 static_cast<unsigned long long>(number));
   std::fprintf(stderr, "recorded: entry %llu\n", static_cast<unsigned long long>(recorded.number));
   return exit;
 }

@@ -11,6 +11,7 @@ namespace paneproof {
 SigningKey evidence_key(const EvidenceOptions& options);
 
 // As the one of cli/evidence_check.hpp, with a key that is at hand.
-int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const SigningKey& key, const std::function<int(const CheckResult&)>& report);
+int check_with_evidence(const EvidenceCheck& check, const EvidenceOptions& options, const SigningKey& key,
+                        const std::function<int(const CheckResult&)>& report);
 
 }  // namespace paneproof

@@ -28,12 +28,14 @@ std::string chosen_passphrase(const KeyOptions& options) {
 int key_new(const KeyOptions& options) {
   const SigningKey key = SigningKey::random();
   save_key(key_file(options.file), key, chosen_passphrase(options), false);
-  std::printf("made key %s\n  %s\n", key.public_key().thumbprint().c_str(), printable(key_file(options.file), 400).c_str());
+  std::printf("made key %s\n  %s\n", key.public_key().thumbprint().c_str(),
+              printable(key_file(options.file), 400).c_str());
   return 0;
 }
 
 SigningKey present_key(const KeyOptions& options, const std::string& passphrase_file) {
-  return load_key(key_file(options.file), [&] { return ask_passphrase(passphrase_file, key_file(options.file), false); });
+  return load_key(key_file(options.file),
+                  [&] { return ask_passphrase(passphrase_file, key_file(options.file), false); });
 }
 
 int key_show(const KeyOptions& options) {
@@ -63,7 +65,8 @@ int key_rotate(const KeyOptions& options) {
   } else {
     save_key(file, key, passphrase, true);
   }
-  std::printf("made key %s\n  it takes over from %s, which stays known\n", key.public_key().thumbprint().c_str(), old.public_key().thumbprint().c_str());
+  std::printf("made key %s\n  it takes over from %s, which stays known\n",
+              key.public_key().thumbprint().c_str(), old.public_key().thumbprint().c_str());
   return 0;
 }
 
@@ -79,11 +82,18 @@ std::function<int()> set_up_key(CLI::App& app) {
     each->add_option("--key-file", options->file, "private key file, instead of the one in the data folder");
     each->add_option("--passphrase-file", options->passphrase_file, "file that holds the passphrase");
   }
-  for (CLI::App* each : {options->fresh, options->rotate}) each->add_flag("--passphrase", options->passphrase, "ask for a passphrase at the terminal");
-  options->rotate->add_option("--old-passphrase-file", options->old_passphrase_file, "file that holds the old key's passphrase");
-  options->rotate->add_option("--ledger", options->ledger, "ledger file, instead of the one in the data folder");
+  for (CLI::App* each : {options->fresh, options->rotate})
+    each->add_flag("--passphrase", options->passphrase, "ask for a passphrase at the terminal");
+  options->rotate->add_option("--old-passphrase-file", options->old_passphrase_file,
+                              "file that holds the old key's passphrase");
+  options->rotate->add_option("--ledger", options->ledger,
+                              "ledger file, instead of the one in the data folder");
   options->show->add_flag("--jwk", options->jwk, "print the public key as JWK");
-  return [options] { return options->fresh->parsed() ? key_new(*options) : options->show->parsed() ? key_show(*options) : key_rotate(*options); };
+  return [options] {
+    return options->fresh->parsed()  ? key_new(*options)
+           : options->show->parsed() ? key_show(*options)
+                                     : key_rotate(*options);
+  };
 }
 
 }  // namespace paneproof

@@ -35,7 +35,8 @@ std::string typed(const std::string& question) {
   std::fprintf(stderr, "%s: ", question.c_str());
   const Unseen unseen;
   std::string text;
-  for (int c = std::getchar(); c != EOF && c != '\n' && text.size() < longest; c = std::getchar()) text += static_cast<char>(c);
+  for (int c = std::getchar(); c != EOF && c != '\n' && text.size() < longest; c = std::getchar())
+    text += static_cast<char>(c);
   return text;
 }
 
@@ -48,9 +49,13 @@ std::string ask_passphrase(const std::string& file, const std::string& for_key, 
     text = text.substr(0, text.find_first_of("\r\n"));
   } else {
     if (!::isatty(STDIN_FILENO))
-      throw InputError(for_key, "", "expected --passphrase-file: this key has a passphrase, and there is no terminal to ask at", "", Exit::usage);
+      throw InputError(
+          for_key, "",
+          "expected --passphrase-file: this key has a passphrase, and there is no terminal to ask at", "",
+          Exit::usage);
     text = typed("Passphrase of " + printable(for_key));
-    if (anew && typed("Once more") != text) throw InputError("", "passphrase", "expected the same twice", "try again", Exit::usage);
+    if (anew && typed("Once more") != text)
+      throw InputError("", "passphrase", "expected the same twice", "try again", Exit::usage);
   }
   if (text.empty()) throw InputError(file, "passphrase", "expected one that is not empty", "");
   return text;

@@ -19,7 +19,8 @@ struct VerifyOptions {
 
 std::vector<PublicKey> trusted(const VerifyOptions& options) {
   std::vector<PublicKey> keys;
-  for (const std::string& file : options.keys) keys.push_back(PublicKey::from_jwk(strict_json(file_bytes(file, 1 << 16), file), file));
+  for (const std::string& file : options.keys)
+    keys.push_back(PublicKey::from_jwk(strict_json(file_bytes(file, 1 << 16), file), file));
   try {
     for (const PublicKey& key : known_keys()) keys.push_back(key);
   } catch (const InputError& error) {
@@ -61,8 +62,13 @@ int verify(const VerifyOptions& options) {
 std::function<int()> set_up_verify(CLI::App& app) {
   const auto options = std::make_shared<VerifyOptions>();
   app.add_option("FILE", options->file, "evidence file (PDF)")->required();
-  app.add_option("--key", options->keys, "public key (JWK) to trust besides those known here (repeatable)")->take_all()->expected(1)->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-  app.footer("Exit codes: 0 genuine; 1 altered; 2 whole, but its key is not known here; 3 whole, but judged otherwise by this version; 65 no evidence; 66 no such file.");
+  app.add_option("--key", options->keys, "public key (JWK) to trust besides those known here (repeatable)")
+      ->take_all()
+      ->expected(1)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+  app.footer(
+      "Exit codes: 0 genuine; 1 altered; 2 whole, but its key is not known here; 3 whole, but judged "
+      "otherwise by this version; 65 no evidence; 66 no such file.");
   return [options] { return verify(*options); };
 }
 

@@ -27,11 +27,15 @@ void go_where_evidence_is_made() {
   std::error_code unknown;
   const std::filesystem::path folder = std::filesystem::read_symlink("/proc/self/exe", unknown).parent_path();
   for (const char* place : {"paneproof-evidence", "../libexec/paneproof/paneproof-evidence"})
-    if (const std::string program = folder / place; ::access(program.c_str(), X_OK) == 0) ::execv(program.c_str(), program_arguments);
-  throw InputError("paneproof-evidence", "", "expected this program beside paneproof: it makes and checks evidence", "install or build all of paneproof", Exit::software);
+    if (const std::string program = folder / place; ::access(program.c_str(), X_OK) == 0)
+      ::execv(program.c_str(), program_arguments);
+  throw InputError("paneproof-evidence", "",
+                   "expected this program beside paneproof: it makes and checks evidence",
+                   "install or build all of paneproof", Exit::software);
 }
 
-int check_with_evidence(const EvidenceCheck&, const EvidenceOptions&, const std::function<int(const CheckResult&)>&) {
+int check_with_evidence(const EvidenceCheck&, const EvidenceOptions&,
+                        const std::function<int(const CheckResult&)>&) {
   go_where_evidence_is_made();
   return static_cast<int>(Exit::software);
 }

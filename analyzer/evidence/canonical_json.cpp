@@ -63,7 +63,8 @@ void write(std::string& out, const Json& value, int depth) {
   } else if (value.is_number_float()) {
     out += canonical_number(value.get<double>());
   } else if (value.is_number_unsigned()) {
-    if (value.get<std::uint64_t>() > static_cast<std::uint64_t>(largest_whole)) refuse("", "expected whole numbers up to 2^53");
+    if (value.get<std::uint64_t>() > static_cast<std::uint64_t>(largest_whole))
+      refuse("", "expected whole numbers up to 2^53");
     out += std::to_string(value.get<std::uint64_t>());
   } else if (value.is_number_integer()) {
     if (value.get<std::int64_t>() < -largest_whole) refuse("", "expected whole numbers down to -2^53");
@@ -79,7 +80,8 @@ std::string canonical_number(double value) {
   if (!std::isfinite(value)) refuse("", "expected a finite number");
   if (value == 0) return "0";
   char text[40];
-  const auto end = std::to_chars(text, text + sizeof text, std::abs(value), std::chars_format::scientific).ptr;
+  const auto end =
+      std::to_chars(text, text + sizeof text, std::abs(value), std::chars_format::scientific).ptr;
   const std::string shortest(text, end);
   const std::size_t mark = shortest.find('e');
   std::string digits = shortest.substr(0, 1) + (mark > 2 ? shortest.substr(2, mark - 2) : "");
@@ -117,7 +119,8 @@ Json strict_json(std::string_view text, const std::string& file) {
     if (depth > deepest) deep = true;
     if (event == Json::parse_event_t::object_start) open.emplace_back();
     if (event == Json::parse_event_t::object_end && !open.empty()) open.pop_back();
-    if (event == Json::parse_event_t::key && !open.empty()) twice |= !open.back().insert(parsed.get<std::string>()).second;
+    if (event == Json::parse_event_t::key && !open.empty())
+      twice |= !open.back().insert(parsed.get<std::string>()).second;
     return true;
   };
   Json value;

@@ -77,7 +77,8 @@ std::size_t past_typing(const std::vector<Touch>& touches, Span episode) {
 }
 
 bool only_taps(const std::vector<Touch>& touches, Span span) {
-  return std::all_of(touches.begin() + static_cast<std::ptrdiff_t>(span.first), touches.begin() + static_cast<std::ptrdiff_t>(span.last),
+  return std::all_of(touches.begin() + static_cast<std::ptrdiff_t>(span.first),
+                     touches.begin() + static_cast<std::ptrdiff_t>(span.last),
                      [](const Touch& touch) { return touch.extent_mm < tap_mm; });
 }
 
@@ -87,14 +88,18 @@ Span found(const std::vector<Touch>& touches, CutDepth depth) {
   for (const Span episode : episodes) longest = std::max(longest, path_of(touches, episode));
   std::size_t first = 0, last = episodes.size();
   while (first + 1 < last && path_of(touches, episodes[first]) < longest / 4) ++first;
-  while (last > first + 1 && path_of(touches, episodes[last - 1]) < longest / 4 && (depth == CutDepth::both_ends || only_taps(touches, episodes[last - 1]))) --last;
+  while (last > first + 1 && path_of(touches, episodes[last - 1]) < longest / 4 &&
+         (depth == CutDepth::both_ends || only_taps(touches, episodes[last - 1])))
+    --last;
   return {past_typing(touches, episodes[first]), episodes[last - 1].last};
 }
 
 Span said(const std::vector<Touch>& touches, std::optional<double> from_s, std::optional<double> to_s) {
   Span span{0, touches.size()};
-  while (span.first < span.last && from_s && static_cast<double>(touches[span.first].from_us) < *from_s * 1e6) ++span.first;
-  while (span.last > span.first && to_s && static_cast<double>(touches[span.last - 1].to_us) > *to_s * 1e6) --span.last;
+  while (span.first < span.last && from_s && static_cast<double>(touches[span.first].from_us) < *from_s * 1e6)
+    ++span.first;
+  while (span.last > span.first && to_s && static_cast<double>(touches[span.last - 1].to_us) > *to_s * 1e6)
+    --span.last;
   return span;
 }
 
@@ -102,7 +107,8 @@ Span said(const std::vector<Touch>& touches, std::optional<double> from_s, std::
 void part_cleanly(const std::vector<Touch>& touches, Span& span) {
   std::int64_t gone = INT64_MIN;
   for (std::size_t i = 0; i < span.first; ++i) gone = std::max(gone, touches[i].to_us);
-  while (span.first < span.last && touches[span.first].from_us <= gone) gone = std::max(gone, touches[span.first++].to_us);
+  while (span.first < span.last && touches[span.first].from_us <= gone)
+    gone = std::max(gone, touches[span.first++].to_us);
   for (bool again = true; again && span.last < touches.size();) {
     again = false;
     for (std::size_t i = span.first; i < span.last && !again; ++i)
@@ -119,8 +125,11 @@ Window window_of(const std::vector<Touch>& touches, Span span) {
   std::int64_t gone = INT64_MIN, kept = INT64_MIN;
   for (std::size_t i = 0; i < span.first; ++i) gone = std::max(gone, touches[i].to_us);
   for (std::size_t i = span.first; i < span.last; ++i) kept = std::max(kept, touches[i].to_us);
-  if (span.first > 0) window.from_us = touches[span.first].from_us - std::min<std::int64_t>(200000, (touches[span.first].from_us - gone) / 2);
-  if (span.last < touches.size()) window.to_us = kept + std::min<std::int64_t>(500000, (touches[span.last].from_us - kept) / 2);
+  if (span.first > 0)
+    window.from_us = touches[span.first].from_us -
+                     std::min<std::int64_t>(200000, (touches[span.first].from_us - gone) / 2);
+  if (span.last < touches.size())
+    window.to_us = kept + std::min<std::int64_t>(500000, (touches[span.last].from_us - kept) / 2);
   return window;
 }
 
@@ -176,29 +185,38 @@ std::set<std::int64_t> bases(const std::vector<LogLine>& lines, const std::strin
 
 }  // namespace
 
-Cut cut_to_sweep(const Part& whole, const ReadPart& read, const Question& question, std::optional<double> from_s, std::optional<double> to_s, CutDepth depth) {
+Cut cut_to_sweep(const Part& whole, const ReadPart& read, const Question& question,
+                 std::optional<double> from_s, std::optional<double> to_s, CutDepth depth) {
   const bool operators = from_s || to_s;
   const Trace& trace = read.trace;
   const std::vector<Touch> touches = touches_of(trace);
   Span span = operators ? said(touches, from_s, to_s) : found(touches, depth);
   part_cleanly(touches, span);
-  if (span.first >= span.last) throw InputError(whole.name, "", "expected a contact between --from and --to", "paneproof check without --evidence shows the times");
+  if (span.first >= span.last)
+    throw InputError(whole.name, "", "expected a contact between --from and --to",
+                     "paneproof check without --evidence shows the times");
   if (span.first == 0 && span.last == touches.size()) return {whole, {whole.name, "nobody", 0, 0}, read};
   const std::string format = trace.sweeps.front().format;
   const std::string text = unpacked_text(whole);
   const std::vector<LogLine> lines = log_lines(text, format);
   if (lines.empty())
-    throw InputError(whole.name, "", "expected a log that holds the sweep only: this one holds other touches too, and " + format + " cannot be cut by lines",
+    throw InputError(whole.name, "",
+                     "expected a log that holds the sweep only: this one holds other touches too, and " +
+                         format + " cannot be cut by lines",
                      "record the sweep alone, convert the log, or say --from 0 to hand in all of it");
   // A kernel log sends only what changed: a contact that lands where another was last is not whole without
   // that one. Then the sweep starts with the next.
-  for (int attempt = 0; attempt < 8 && span.first < span.last; ++attempt, ++span.first, part_cleanly(touches, span))
+  for (int attempt = 0; attempt < 8 && span.first < span.last;
+       ++attempt, ++span.first, part_cleanly(touches, span))
     for (const std::int64_t base : bases(lines, format)) {
       const Kept kept = lines_within(lines, window_of(touches, span), base);
       const Part part{whole.name, kept.text};
-      if (auto cut = reads_as(part, question, trace, span)) return {part, {whole.name, operators ? "operator" : "program", kept.before, kept.after}, std::move(*cut)};
+      if (auto cut = reads_as(part, question, trace, span))
+        return {
+            part, {whole.name, operators ? "operator" : "program", kept.before, kept.after}, std::move(*cut)};
     }
-  throw InputError(whole.name, "", "this log cannot be cut to its sweep: its lines hang on those before", "record the sweep alone, or say --from 0 to hand in all of it");
+  throw InputError(whole.name, "", "this log cannot be cut to its sweep: its lines hang on those before",
+                   "record the sweep alone, or say --from 0 to hand in all of it");
 }
 
 }  // namespace paneproof

@@ -18,9 +18,9 @@
 namespace paneproof {
 
 struct Cut {
-  Part part;       // the same bytes as handed in when nothing was left out, else plain lines
+  Part part;  // the same bytes as handed in when nothing was left out, else plain lines
   CutFacts facts;
-  ReadPart read;   // what the part holds
+  ReadPart read;  // what the part holds
 };
 
 // How much goes where nobody says.
@@ -33,7 +33,8 @@ enum class CutDepth : std::uint8_t {
 // at or before to_s. Throws InputError (65) when the log cannot be cut by lines (InkML) though something
 // is to be left out, and when nothing would stay.
 // `read` is the whole log as it was read.
-Cut cut_to_sweep(const Part& whole, const ReadPart& read, const Question& question, std::optional<double> from_s, std::optional<double> to_s,
+Cut cut_to_sweep(const Part& whole, const ReadPart& read, const Question& question,
+                 std::optional<double> from_s, std::optional<double> to_s,
                  CutDepth depth = CutDepth::both_ends);
 
 }  // namespace paneproof

@@ -25,11 +25,12 @@ struct Evidence {
 };
 
 // Draws and puts together, before any lock is held. `cuts` holds the traces.
-Evidence make_evidence(const Answer& answer, const Question& question, const std::vector<Part>& traces, const std::vector<CutFacts>& cuts,
-                       const BenchWords& words, const PublicKey& key);
+Evidence make_evidence(const Answer& answer, const Question& question, const std::vector<Part>& traces,
+                       const std::vector<CutFacts>& cuts, const BenchWords& words, const PublicKey& key);
 
 // The same from a statement that is there: what verify compares with, and what a lost file is made of.
-PdfFile pdf_of(const CheckResult& result, const Statement& statement, const std::vector<Part>& parts, std::size_t slot_size);
+PdfFile pdf_of(const CheckResult& result, const Statement& statement, const std::vector<Part>& parts,
+               std::size_t slot_size);
 
 // Signs with the ledger's head before the entry. Gives the compact JWS; the file's bytes are pdf.bytes
 // with it at the slot.

@@ -15,9 +15,13 @@ namespace paneproof {
 namespace {
 
 EVP_PKEY* evp(const std::shared_ptr<void>& key) { return static_cast<EVP_PKEY*>(key.get()); }
-const unsigned char* bytes(std::string_view text) { return reinterpret_cast<const unsigned char*>(text.data()); }
+const unsigned char* bytes(std::string_view text) {
+  return reinterpret_cast<const unsigned char*>(text.data());
+}
 
-[[noreturn]] void broken() { throw InputError("", "", "Ed25519 is not available in this OpenSSL", "", Exit::software); }
+[[noreturn]] void broken() {
+  throw InputError("", "", "Ed25519 is not available in this OpenSSL", "", Exit::software);
+}
 
 // The points of small order, with the sign bit clear (also in spellings that are not reduced): those whose
 // eightfold is the neutral point. Values from memory, each checked by that sum in exact arithmetic.
@@ -42,7 +46,9 @@ bool of_small_order(std::string raw) {
 std::string raw_public(EVP_PKEY* key) {
   std::string raw(32, '\0');
   std::size_t length = raw.size();
-  if (EVP_PKEY_get_raw_public_key(key, reinterpret_cast<unsigned char*>(raw.data()), &length) != 1 || length != 32) broken();
+  if (EVP_PKEY_get_raw_public_key(key, reinterpret_cast<unsigned char*>(raw.data()), &length) != 1 ||
+      length != 32)
+    broken();
   return raw;
 }
 
@@ -70,15 +76,19 @@ std::optional<PublicKey> PublicKey::from_raw(std::string_view raw) {
 
 PublicKey PublicKey::from_jwk(const nlohmann::json& jwk, const std::string& file) {
   const auto text = [&](const char* name) {
-    return jwk.is_object() && jwk.contains(name) && jwk[name].is_string() ? jwk[name].get<std::string>() : std::string();
+    return jwk.is_object() && jwk.contains(name) && jwk[name].is_string() ? jwk[name].get<std::string>()
+                                                                          : std::string();
   };
   if (text("kty") != "OKP" || text("crv") != "Ed25519")
-    throw InputError(file, "", "expected a public Ed25519 key as JWK (kty OKP, crv Ed25519)", "paneproof key show --jwk prints one");
+    throw InputError(file, "", "expected a public Ed25519 key as JWK (kty OKP, crv Ed25519)",
+                     "paneproof key show --jwk prints one");
   if (jwk.contains("d"))
-    throw InputError(file, "", "expected a public key, but this JWK holds the private one", "never hand that out; paneproof key show --jwk prints the public key");
+    throw InputError(file, "", "expected a public key, but this JWK holds the private one",
+                     "never hand that out; paneproof key show --jwk prints the public key");
   const auto raw = from_base64url(text("x"));
   const auto key = raw ? from_raw(*raw) : std::nullopt;
-  if (!key) throw InputError(file, "", "expected x to be 32 bytes in base64url that make a sound Ed25519 key", "");
+  if (!key)
+    throw InputError(file, "", "expected x to be 32 bytes in base64url that make a sound Ed25519 key", "");
   return *key;
 }
 
@@ -88,10 +98,13 @@ std::string PublicKey::thumbprint() const { return base64url(sha256_bytes(canoni
 
 bool PublicKey::verifies(std::string_view message, std::string_view signature) const {
   if (signature.size() != 64) return false;
-  const std::unique_ptr<EVP_PKEY, void (*)(EVP_PKEY*)> key(EVP_PKEY_new_raw_public_key(EVP_PKEY_ED25519, nullptr, bytes(raw_), raw_.size()), EVP_PKEY_free);
+  const std::unique_ptr<EVP_PKEY, void (*)(EVP_PKEY*)> key(
+      EVP_PKEY_new_raw_public_key(EVP_PKEY_ED25519, nullptr, bytes(raw_), raw_.size()), EVP_PKEY_free);
   const std::unique_ptr<EVP_MD_CTX, void (*)(EVP_MD_CTX*)> context(EVP_MD_CTX_new(), EVP_MD_CTX_free);
-  const bool good = key && context && EVP_DigestVerifyInit(context.get(), nullptr, nullptr, nullptr, key.get()) == 1 &&
-                    EVP_DigestVerify(context.get(), bytes(signature), signature.size(), bytes(message), message.size()) == 1;
+  const bool good =
+      key && context && EVP_DigestVerifyInit(context.get(), nullptr, nullptr, nullptr, key.get()) == 1 &&
+      EVP_DigestVerify(context.get(), bytes(signature), signature.size(), bytes(message), message.size()) ==
+          1;
   ERR_clear_error();
   return good;
 }
@@ -103,20 +116,27 @@ SigningKey::SigningKey(void* key)
 SigningKey SigningKey::random() { return from_seed(random_bytes(32)); }
 
 SigningKey SigningKey::from_seed(std::string_view seed) {
-  EVP_PKEY* key = seed.size() == 32 ? EVP_PKEY_new_raw_private_key(EVP_PKEY_ED25519, nullptr, bytes(seed), seed.size()) : nullptr;
+  EVP_PKEY* key = seed.size() == 32
+                      ? EVP_PKEY_new_raw_private_key(EVP_PKEY_ED25519, nullptr, bytes(seed), seed.size())
+                      : nullptr;
   if (!key) broken();
   return SigningKey(key);
 }
 
-SigningKey SigningKey::from_pem(std::string_view pem, const std::string& file, const std::function<std::string()>& passphrase) {
-  const std::unique_ptr<BIO, int (*)(BIO*)> in(BIO_new_mem_buf(pem.data(), static_cast<int>(pem.size())), BIO_free);
+SigningKey SigningKey::from_pem(std::string_view pem, const std::string& file,
+                                const std::function<std::string()>& passphrase) {
+  const std::unique_ptr<BIO, int (*)(BIO*)> in(BIO_new_mem_buf(pem.data(), static_cast<int>(pem.size())),
+                                               BIO_free);
   Asked asked{passphrase};
   EVP_PKEY* key = PEM_read_bio_PrivateKey(in.get(), nullptr, give_passphrase, &asked);
   ERR_clear_error();
-  if (!key && asked.asked) throw InputError(file, "", "the passphrase does not open this key", "try again, or name another --passphrase-file");
+  if (!key && asked.asked)
+    throw InputError(file, "", "the passphrase does not open this key",
+                     "try again, or name another --passphrase-file");
   if (!key || EVP_PKEY_get_id(key) != EVP_PKEY_ED25519) {
     EVP_PKEY_free(key);
-    throw InputError(file, "", "expected an Ed25519 private key in PKCS#8 PEM", "paneproof key new makes one");
+    throw InputError(file, "", "expected an Ed25519 private key in PKCS#8 PEM",
+                     "paneproof key new makes one");
   }
   return SigningKey(key);
 }
@@ -124,8 +144,9 @@ SigningKey SigningKey::from_pem(std::string_view pem, const std::string& file, c
 std::string SigningKey::pem(std::string_view passphrase) const {
   const std::unique_ptr<BIO, int (*)(BIO*)> out(BIO_new(BIO_s_mem()), BIO_free);
   const bool secret = !passphrase.empty();
-  if (PEM_write_bio_PKCS8PrivateKey(out.get(), evp(key_), secret ? EVP_aes_256_cbc() : nullptr, secret ? passphrase.data() : nullptr,
-                                    static_cast<int>(passphrase.size()), nullptr, nullptr) != 1)
+  if (PEM_write_bio_PKCS8PrivateKey(out.get(), evp(key_), secret ? EVP_aes_256_cbc() : nullptr,
+                                    secret ? passphrase.data() : nullptr, static_cast<int>(passphrase.size()),
+                                    nullptr, nullptr) != 1)
     broken();
   char* text = nullptr;
   const long length = BIO_get_mem_data(out.get(), &text);
@@ -137,7 +158,8 @@ std::string SigningKey::sign(std::string_view message) const {
   std::string signature(64, '\0');
   std::size_t length = signature.size();
   if (!context || EVP_DigestSignInit(context.get(), nullptr, nullptr, nullptr, evp(key_)) != 1 ||
-      EVP_DigestSign(context.get(), reinterpret_cast<unsigned char*>(signature.data()), &length, bytes(message), message.size()) != 1)
+      EVP_DigestSign(context.get(), reinterpret_cast<unsigned char*>(signature.data()), &length,
+                     bytes(message), message.size()) != 1)
     broken();
   return signature;
 }

@@ -36,7 +36,8 @@ class SigningKey {
   static SigningKey from_seed(std::string_view seed);  // 32 bytes, RFC 8032's private key
   // `passphrase` is called only for an encrypted file. Throws InputError (65) naming `file` when it holds
   // no Ed25519 key or the passphrase is wrong.
-  static SigningKey from_pem(std::string_view pem, const std::string& file, const std::function<std::string()>& passphrase);
+  static SigningKey from_pem(std::string_view pem, const std::string& file,
+                             const std::function<std::string()>& passphrase);
 
   // PKCS#8; encrypted (PBES2, AES-256) unless the passphrase is empty.
   std::string pem(std::string_view passphrase) const;

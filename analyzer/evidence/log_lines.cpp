@@ -48,8 +48,10 @@ class Clock {
   }
 
   std::optional<std::int64_t> time_of(std::string_view line) {
-    if (format_ == "getevent") return line.starts_with('[') ? device_after(line), clock_at(line.substr(1)) : std::nullopt;
-    if (format_ == "evtest") return line.starts_with("Event: time ") ? clock_at(line.substr(12)) : std::nullopt;
+    if (format_ == "getevent")
+      return line.starts_with('[') ? device_after(line), clock_at(line.substr(1)) : std::nullopt;
+    if (format_ == "evtest")
+      return line.starts_with("Event: time ") ? clock_at(line.substr(12)) : std::nullopt;
     if (format_ == "evemu") return line.starts_with("E: ") ? clock_at(line.substr(3)) : std::nullopt;
     if (format_ == "csv") return column_time(line);
     if (format_ == "pointer_jsonl") return stamp_of(line);
@@ -58,12 +60,15 @@ class Clock {
   }
   bool opens_group(std::string_view line) const {
     const auto text = trimmed(line);
-    return format_.starts_with("libinput") && text.starts_with("- ") && text.ends_with(":") && !text.starts_with("- node");
+    return format_.starts_with("libinput") && text.starts_with("- ") && text.ends_with(":") &&
+           !text.starts_with("- node");
   }
   std::size_t device() const { return device_; }
 
  private:
-  void name_device(std::string_view name) { device_ = devices_.try_emplace(std::string(name), devices_.size()).first->second; }
+  void name_device(std::string_view name) {
+    device_ = devices_.try_emplace(std::string(name), devices_.size()).first->second;
+  }
   void device_after(std::string_view line) {
     const auto rest = trimmed(line.substr(std::min(line.find(']'), line.size() - 1) + 1));
     name_device(rest.starts_with('/') ? rest.substr(0, rest.find(':')) : "");
@@ -77,12 +82,14 @@ class Clock {
     }
   }
   std::optional<std::int64_t> column_time(std::string_view line) const {
-    for (int at = 0; at < column_; ++at) line.remove_prefix(std::min(line.size(), std::min(line.find(separator_), line.size()) + 1));
+    for (int at = 0; at < column_; ++at)
+      line.remove_prefix(std::min(line.size(), std::min(line.find(separator_), line.size()) + 1));
     return clock_at(line.substr(0, line.find(separator_)));
   }
   static std::optional<std::int64_t> stamp_of(std::string_view line) {
     const auto json = nlohmann::json::parse(line, nullptr, false);
-    if (!json.is_object() || !json.contains("timeStamp") || !json["timeStamp"].is_number()) return std::nullopt;
+    if (!json.is_object() || !json.contains("timeStamp") || !json["timeStamp"].is_number())
+      return std::nullopt;
     const double ms = json["timeStamp"];
     return std::abs(ms) < 1e15 ? std::optional<std::int64_t>(std::llround(ms * 1e3)) : std::nullopt;
   }
@@ -124,8 +131,9 @@ std::vector<LogLine> records(std::string_view log) {
   std::vector<LogLine> lines;
   for (std::size_t at = 0; at + size <= log.size(); at += size) {
     const auto record = log.substr(at, size);
-    const std::int64_t t_us = size == 24 ? whole_at<std::int64_t>(record, 0) * 1000000 + whole_at<std::int64_t>(record, 8)
-                                         : whole_at<std::uint32_t>(record, 0) * 1000000 + whole_at<std::uint32_t>(record, 4);
+    const std::int64_t t_us =
+        size == 24 ? whole_at<std::int64_t>(record, 0) * 1000000 + whole_at<std::int64_t>(record, 8)
+                   : whole_at<std::uint32_t>(record, 0) * 1000000 + whole_at<std::uint32_t>(record, 4);
     lines.push_back({record, t_us, true, 0});
   }
   return lines;
@@ -141,7 +149,8 @@ std::vector<LogLine> log_lines(std::string_view log, const std::string& format) 
   std::size_t waiting = 0;  // lines that belong to the next event
   for (const std::string_view text : split_lines(log)) {
     const auto t_us = clock.time_of(text);
-    LogLine line{text, t_us.value_or(lines.empty() ? 0 : lines.back().t_us), t_us || (!lines.empty() && lines.back().event), clock.device()};
+    LogLine line{text, t_us.value_or(lines.empty() ? 0 : lines.back().t_us),
+                 t_us || (!lines.empty() && lines.back().event), clock.device()};
     lines.push_back(line);
     if (clock.opens_group(text)) {
       ++waiting;

@@ -9,10 +9,10 @@
 namespace paneproof {
 
 struct LogLine {
-  std::string_view text;     // with its line end; a record of a raw log
-  std::int64_t t_us = 0;     // by the log's own clock
-  bool event = false;        // false: a heading, which always stays
-  std::size_t device = 0;    // number of the device it belongs to, in order of appearance
+  std::string_view text;   // with its line end; a record of a raw log
+  std::int64_t t_us = 0;   // by the log's own clock
+  bool event = false;      // false: a heading, which always stays
+  std::size_t device = 0;  // number of the device it belongs to, in order of appearance
 };
 
 // Lines of an unpacked log of this format (a reader's name). A line without a time of its own bears that

@@ -15,7 +15,9 @@ namespace {
 
 using Objects = std::map<std::size_t, PdfObject>;
 
-[[noreturn]] void unknown_drawing() { throw InputError("", "", "expected the drawing library to write plain PDF", "", Exit::software); }
+[[noreturn]] void unknown_drawing() {
+  throw InputError("", "", "expected the drawing library to write plain PDF", "", Exit::software);
+}
 
 std::size_t number_at(std::string_view bytes, std::size_t& at) {
   std::size_t value = 0;
@@ -45,7 +47,8 @@ std::map<std::size_t, std::size_t> offsets_of(std::string_view drawn) {
   return offsets;
 }
 
-PdfObject object_at(std::string_view drawn, std::size_t at, const std::map<std::size_t, std::size_t>& offsets) {
+PdfObject object_at(std::string_view drawn, std::size_t at,
+                    const std::map<std::size_t, std::size_t>& offsets) {
   number_at(drawn, at);
   number_at(drawn, at);
   at = drawn.find("obj", at) + 3;
@@ -72,7 +75,8 @@ PdfObject object_at(std::string_view drawn, std::size_t at, const std::map<std::
 std::string deflated(std::string_view bytes) {
   uLongf length = compressBound(bytes.size());
   std::string packed(length, '\0');
-  if (compress2(reinterpret_cast<Bytef*>(packed.data()), &length, reinterpret_cast<const Bytef*>(bytes.data()), bytes.size(), 9) != Z_OK)
+  if (compress2(reinterpret_cast<Bytef*>(packed.data()), &length,
+                reinterpret_cast<const Bytef*>(bytes.data()), bytes.size(), 9) != Z_OK)
     throw InputError("", "", "not enough memory to pack the attachments", "", Exit::software);
   packed.resize(length);
   return packed;
@@ -80,18 +84,27 @@ std::string deflated(std::string_view bytes) {
 
 std::string xml_escaped(std::string_view text) {
   std::string out;
-  for (const char c : text) out += c == '&' ? "&amp;" : c == '<' ? "&lt;" : c == '>' ? "&gt;" : std::string(1, c);
+  for (const char c : text)
+    out += c == '&' ? "&amp;" : c == '<' ? "&lt;" : c == '>' ? "&gt;" : std::string(1, c);
   return out;
 }
 
 std::string metadata(const PdfFacts& facts) {
   return "<?xpacket begin=\"\xEF\xBB\xBF\" id=\"W5M0MpCehiHzreSzNTczkc9d\"?>\n"
-         "<x:xmpmeta xmlns:x=\"adobe:ns:meta/\"><rdf:RDF xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n"
-         "<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\">\n"
-         "<dc:title><rdf:Alt><rdf:li xml:lang=\"x-default\">" + xml_escaped(facts.title) + "</rdf:li></rdf:Alt></dc:title>\n"
-         "<dc:description><rdf:Alt><rdf:li xml:lang=\"x-default\">" + xml_escaped(facts.subject) + "</rdf:li></rdf:Alt></dc:description>\n"
+         "<x:xmpmeta xmlns:x=\"adobe:ns:meta/\"><rdf:RDF "
+         "xmlns:rdf=\"http://www.w3.org/1999/02/22-rdf-syntax-ns#\">\n"
+         "<rdf:Description rdf:about=\"\" xmlns:dc=\"http://purl.org/dc/elements/1.1/\" "
+         "xmlns:xmp=\"http://ns.adobe.com/xap/1.0/\">\n"
+         "<dc:title><rdf:Alt><rdf:li xml:lang=\"x-default\">" +
+         xml_escaped(facts.title) +
+         "</rdf:li></rdf:Alt></dc:title>\n"
+         "<dc:description><rdf:Alt><rdf:li xml:lang=\"x-default\">" +
+         xml_escaped(facts.subject) +
+         "</rdf:li></rdf:Alt></dc:description>\n"
          "<xmp:CreatorTool>paneproof</xmp:CreatorTool>\n"
-         "<xmp:CreateDate>" + xml_escaped(facts.time) + "</xmp:CreateDate>\n"
+         "<xmp:CreateDate>" +
+         xml_escaped(facts.time) +
+         "</xmp:CreateDate>\n"
          "</rdf:Description></rdf:RDF></x:xmpmeta>\n<?xpacket end=\"r\"?>";
 }
 
@@ -110,7 +123,8 @@ class Assembly {
     const auto offsets = offsets_of(drawn);
     for (const auto& [number, offset] : offsets) objects_[number] = object_at(drawn, offset, offsets);
     for (auto& [number, object] : objects_)
-      if (const PdfValue* type = object.value.find("Type"); type && type->is_name("Catalog")) catalog_ = number;
+      if (const PdfValue* type = object.value.find("Type"); type && type->is_name("Catalog"))
+        catalog_ = number;
     if (catalog_ == 0) unknown_drawing();
     drop_unused();
     describe();
@@ -120,16 +134,26 @@ class Assembly {
     const std::string small = packed ? deflated(part.bytes) : "";
     const bool pack = packed && small.size() < part.bytes.size();
     held_.push_back(pack ? small : part.bytes);
-    PdfValue stream = PdfValue::dictionary_of({{"Type", PdfValue::name_of("EmbeddedFile")}, {"Subtype", PdfValue::name_of(media_type(part.name))},
-                                               {"Params", PdfValue::dictionary_of({{"Size", PdfValue::number_of(part.bytes.size())}, {"ModDate", time()}})},
-                                               {"Length", PdfValue::number_of(held_.back().size())}});
+    PdfValue stream = PdfValue::dictionary_of(
+        {{"Type", PdfValue::name_of("EmbeddedFile")},
+         {"Subtype", PdfValue::name_of(media_type(part.name))},
+         {"Params",
+          PdfValue::dictionary_of({{"Size", PdfValue::number_of(part.bytes.size())}, {"ModDate", time()}})},
+         {"Length", PdfValue::number_of(held_.back().size())}});
     if (pack) stream.set("Filter", PdfValue::name_of("FlateDecode"));
     const std::size_t file = add(std::move(stream), held_.back());
     const PdfValue name{PdfValue::Kind::text, part.name, {}, {}};
-    const PdfValue there = PdfValue::dictionary_of({{"F", PdfValue::reference_to(file)}, {"UF", PdfValue::reference_to(file)}});
-    specs_.emplace_back(part.name, add(PdfValue::dictionary_of({{"Type", PdfValue::name_of("Filespec")}, {"F", name}, {"UF", name},
-                                                                {"Desc", PdfValue::words(part_words(part.name))},
-                                                                {"AFRelationship", PdfValue::name_of(relationship(part.name))}, {"EF", there}}), {}));
+    const PdfValue there =
+        PdfValue::dictionary_of({{"F", PdfValue::reference_to(file)}, {"UF", PdfValue::reference_to(file)}});
+    specs_.emplace_back(
+        part.name,
+        add(PdfValue::dictionary_of({{"Type", PdfValue::name_of("Filespec")},
+                                     {"F", name},
+                                     {"UF", name},
+                                     {"Desc", PdfValue::words(part_words(part.name))},
+                                     {"AFRelationship", PdfValue::name_of(relationship(part.name))},
+                                     {"EF", there}}),
+            {}));
     last_stream_ = file;
   }
 
@@ -144,7 +168,9 @@ class Assembly {
     }
     PdfValue& catalog = objects_.at(catalog_).value;
     catalog.set("AF", PdfValue::list_of(linked));
-    catalog.set("Names", PdfValue::dictionary_of({{"EmbeddedFiles", PdfValue::dictionary_of({{"Names", PdfValue::list_of(named)}})}}));
+    catalog.set("Names",
+                PdfValue::dictionary_of(
+                    {{"EmbeddedFiles", PdfValue::dictionary_of({{"Names", PdfValue::list_of(named)}})}}));
     return written();
   }
 
@@ -191,12 +217,16 @@ class Assembly {
   void describe() {
     std::size_t figure = 0;
     for (auto& [number, object] : objects_)
-      if (const PdfValue* role = object.value.find("S"); role && role->is_name("Figure") && figure < facts_.figure_words.size())
+      if (const PdfValue* role = object.value.find("S");
+          role && role->is_name("Figure") && figure < facts_.figure_words.size())
         object.value.set("Alt", PdfValue::words(facts_.figure_words[figure++]));
     held_.reserve(80);  // views into it are kept
     held_.push_back(metadata(facts_));
-    const std::size_t xmp = add(PdfValue::dictionary_of({{"Type", PdfValue::name_of("Metadata")}, {"Subtype", PdfValue::name_of("XML")},
-                                                         {"Length", PdfValue::number_of(held_.back().size())}}), held_.back());
+    const std::size_t xmp =
+        add(PdfValue::dictionary_of({{"Type", PdfValue::name_of("Metadata")},
+                                     {"Subtype", PdfValue::name_of("XML")},
+                                     {"Length", PdfValue::number_of(held_.back().size())}}),
+            held_.back());
     const PdfValue colours = output_intent();
     PdfValue& catalog = objects_.at(catalog_).value;
     catalog.set("OutputIntents", PdfValue::list_of({colours}));
@@ -205,18 +235,27 @@ class Assembly {
     catalog.set("MarkInfo", PdfValue::dictionary_of({{"Marked", yes}}));
     catalog.set("ViewerPreferences", PdfValue::dictionary_of({{"DisplayDocTitle", yes}}));
     catalog.set("Metadata", PdfValue::reference_to(xmp));
-    info_ = add(PdfValue::dictionary_of({{"Title", PdfValue::words(facts_.title)}, {"Subject", PdfValue::words(facts_.subject)},
-                                         {"Creator", PdfValue::words("paneproof")}, {"CreationDate", time()}}), {});
+    info_ = add(PdfValue::dictionary_of({{"Title", PdfValue::words(facts_.title)},
+                                         {"Subject", PdfValue::words(facts_.subject)},
+                                         {"Creator", PdfValue::words("paneproof")},
+                                         {"CreationDate", time()}}),
+                {});
   }
 
   // What the colours of the page mean (ISO 19005-3, 6.2.3): sRGB, as a profile that is in the file.
   PdfValue output_intent() {
     held_.push_back(deflated(srgb_profile()));
-    const std::size_t profile = add(PdfValue::dictionary_of({{"N", PdfValue::number_of(3)}, {"Filter", PdfValue::name_of("FlateDecode")},
-                                                             {"Length", PdfValue::number_of(held_.back().size())}}), held_.back());
+    const std::size_t profile =
+        add(PdfValue::dictionary_of({{"N", PdfValue::number_of(3)},
+                                     {"Filter", PdfValue::name_of("FlateDecode")},
+                                     {"Length", PdfValue::number_of(held_.back().size())}}),
+            held_.back());
     const PdfValue name{PdfValue::Kind::text, "sRGB", {}, {}};
-    return PdfValue::dictionary_of({{"Type", PdfValue::name_of("OutputIntent")}, {"S", PdfValue::name_of("GTS_PDFA1")},
-                                    {"OutputConditionIdentifier", name}, {"Info", name}, {"DestOutputProfile", PdfValue::reference_to(profile)}});
+    return PdfValue::dictionary_of({{"Type", PdfValue::name_of("OutputIntent")},
+                                    {"S", PdfValue::name_of("GTS_PDFA1")},
+                                    {"OutputConditionIdentifier", name},
+                                    {"Info", name},
+                                    {"DestOutputProfile", PdfValue::reference_to(profile)}});
   }
 
   PdfFile written() {
@@ -230,7 +269,8 @@ class Assembly {
       const std::string text = pdf_text(number, object);
       if (number == last_stream_) {
         file.slot_size = object.stream.size();
-        file.slot_at = file.bytes.size() + text.size() - std::string_view("\nendstream\nendobj\n").size() - file.slot_size;
+        file.slot_at = file.bytes.size() + text.size() - std::string_view("\nendstream\nendobj\n").size() -
+                       file.slot_size;
       }
       file.bytes += text;
     }
@@ -259,19 +299,24 @@ std::string relationship(const std::string& name) {
 }
 
 std::string part_words(const std::string& name) {
-  if (name.starts_with("trace")) return "The touch log of the drag sweep, as handed in or cut to the sweep; of a recording, the path in it";
+  if (name.starts_with("trace"))
+    return "The touch log of the drag sweep, as handed in or cut to the sweep; of a recording, the path in "
+           "it";
   if (name == "result.json") return "What was found and decided";
   if (name == "limits.txt") return "The limits that decided";
   return "The signed statement";
 }
 
-std::string pdf_tail(std::size_t table_at, std::size_t count, const std::string& table, std::size_t catalog, std::size_t info, const std::string& id_hex) {
+std::string pdf_tail(std::size_t table_at, std::size_t count, const std::string& table, std::size_t catalog,
+                     std::size_t info, const std::string& id_hex) {
   const std::string size = std::to_string(count + 1);
-  return "xref\n0 " + size + "\n0000000000 65535 f \n" + table + "trailer\n<< /Size " + size + " /Root " + std::to_string(catalog) + " 0 R /Info " +
-         std::to_string(info) + " 0 R /ID [<" + id_hex + "> <" + id_hex + ">] >>\nstartxref\n" + std::to_string(table_at) + "\n%%EOF\n";
+  return "xref\n0 " + size + "\n0000000000 65535 f \n" + table + "trailer\n<< /Size " + size + " /Root " +
+         std::to_string(catalog) + " 0 R /Info " + std::to_string(info) + " 0 R /ID [<" + id_hex + "> <" +
+         id_hex + ">] >>\nstartxref\n" + std::to_string(table_at) + "\n%%EOF\n";
 }
 
-PdfFile pdf_file(const std::string& drawn, const PdfFacts& facts, const std::vector<Part>& parts, std::size_t slot_size) {
+PdfFile pdf_file(const std::string& drawn, const PdfFacts& facts, const std::vector<Part>& parts,
+                 std::size_t slot_size) {
   Assembly assembly(drawn, facts);
   for (const Part& part : parts) assembly.attach(part, true);
   assembly.attach({statement_name, std::string(slot_size, ' ')}, false);

@@ -17,9 +17,9 @@ inline constexpr const char* statement_name = "statement.jws";
 inline constexpr std::size_t smallest_spare = 512, largest_slot = 1 << 18;
 
 struct PdfFacts {
-  std::string title, subject, time;      // time: RFC 3339
+  std::string title, subject, time;       // time: RFC 3339
   std::vector<std::string> figure_words;  // alternative text, one a figure in order
-  std::string id_hex;                    // 32 digits
+  std::string id_hex;                     // 32 digits
 };
 
 struct PdfFile {
@@ -28,7 +28,8 @@ struct PdfFile {
 };
 
 // `drawn` is what Cairo wrote.
-PdfFile pdf_file(const std::string& drawn, const PdfFacts& facts, const std::vector<Part>& parts, std::size_t slot_size);
+PdfFile pdf_file(const std::string& drawn, const PdfFacts& facts, const std::vector<Part>& parts,
+                 std::size_t slot_size);
 
 // A read evidence file. Views into the bytes that were read.
 struct PdfLayout {

@@ -19,14 +19,18 @@ namespace {
 
 // What makes a file act, ask, hide or reach outside (ISO 32000-1, 12.5 to 12.7, 8.11, 7.6, 7.5.7, 7.5.8).
 constexpr std::array<std::string_view, 49> forbidden = {
-    "JavaScript", "JS", "AA", "A", "OpenAction", "Launch", "URI", "SubmitForm", "ResetForm", "ImportData", "GoToR", "GoToE", "GoTo",
-    "Named", "AcroForm", "XFA", "Fields", "Widget", "Annot", "Annots", "Link", "Popup", "OCProperties", "OCG", "OCMD", "OC", "RichMedia",
-    "Movie", "Sound", "Screen", "3D", "Rendition", "Renditions", "Encrypt", "ObjStm", "XRef", "XRefStm", "Perms", "Sig", "DSS", "Collection",
-    "URLS", "IDS", "Extensions", "FS", "RF", "FFilter", "FDecodeParms", "Requirements"};
+    "JavaScript", "JS",           "AA",         "A",         "OpenAction", "Launch",       "URI",
+    "SubmitForm", "ResetForm",    "ImportData", "GoToR",     "GoToE",      "GoTo",         "Named",
+    "AcroForm",   "XFA",          "Fields",     "Widget",    "Annot",      "Annots",       "Link",
+    "Popup",      "OCProperties", "OCG",        "OCMD",      "OC",         "RichMedia",    "Movie",
+    "Sound",      "Screen",       "3D",         "Rendition", "Renditions", "Encrypt",      "ObjStm",
+    "XRef",       "XRefStm",      "Perms",      "Sig",       "DSS",        "Collection",   "URLS",
+    "IDS",        "Extensions",   "FS",         "RF",        "FFilter",    "FDecodeParms", "Requirements"};
 
 void refuse_forbidden(const PdfValue& value) {
   const auto check = [](const std::string& name) {
-    if (std::find(forbidden.begin(), forbidden.end(), name) != forbidden.end()) refuse("expected no scripts, forms, layers or links, but found /" + name);
+    if (std::find(forbidden.begin(), forbidden.end(), name) != forbidden.end())
+      refuse("expected no scripts, forms, layers or links, but found /" + name);
   };
   if (value.kind == PdfValue::Kind::name) check(value.text);
   for (const PdfValue& item : value.items) refuse_forbidden(item);
@@ -36,7 +40,8 @@ void refuse_forbidden(const PdfValue& value) {
 std::size_t whole(const PdfValue* value) {
   std::size_t number = 0;
   if (!value || value->kind != PdfValue::Kind::number) return SIZE_MAX;
-  const auto [end, error] = std::from_chars(value->text.data(), value->text.data() + value->text.size(), number);
+  const auto [end, error] =
+      std::from_chars(value->text.data(), value->text.data() + value->text.size(), number);
   return error == std::errc() && end == value->text.data() + value->text.size() ? number : SIZE_MAX;
 }
 
@@ -79,7 +84,8 @@ class Taker {
       expect("\nendstream\n", "expected streams of the length they tell");
     }
     expect("endobj\n", "expected an object to end");
-    if (pdf_text(number, object) != bytes_.substr(begin, at_ - begin)) refuse("expected objects in the one spelling of this profile");
+    if (pdf_text(number, object) != bytes_.substr(begin, at_ - begin))
+      refuse("expected objects in the one spelling of this profile");
     layout_.objects[number] = std::move(object);
   }
 
@@ -93,7 +99,8 @@ class Taker {
     if (!root || !info || !id || id->items.size() != 2) refuse("expected a trailer of this profile");
     root_ = root->target();
     info_ = info->target();
-    if (bytes_.substr(table_at) != pdf_tail(table_at, layout_.objects.size(), table, root_, info_, id->items[0].text))
+    if (bytes_.substr(table_at) !=
+        pdf_tail(table_at, layout_.objects.size(), table, root_, info_, id->items[0].text))
       refuse("expected one table, one trailer and nothing after the end");
   }
 
@@ -111,24 +118,32 @@ class Taker {
     const PdfValue *linked = catalog->second.value.find("AF"), *names = catalog->second.value.find("Names");
     const PdfValue* tree = names && names->members.size() == 1 ? names->find("EmbeddedFiles") : nullptr;
     const PdfValue* pairs = tree && tree->members.size() == 1 ? tree->find("Names") : nullptr;
-    if (!linked || !pairs || pairs->items.size() != 2 * linked->items.size() || linked->items.empty()) refuse("expected a list of attachments");
+    if (!linked || !pairs || pairs->items.size() != 2 * linked->items.size() || linked->items.empty())
+      refuse("expected a list of attachments");
     std::size_t files = 0;
     for (const auto& [number, each] : layout_.objects)
-      if (const PdfValue* type = each.value.find("Type"); type && (type->is_name("EmbeddedFile") || type->is_name("Filespec"))) ++files;
+      if (const PdfValue* type = each.value.find("Type");
+          type && (type->is_name("EmbeddedFile") || type->is_name("Filespec")))
+        ++files;
     if (files != 2 * linked->items.size()) refuse("expected the attachments of the list and no more");
     for (const PdfValue& reference : linked->items) take_attachment(reference);
     for (std::size_t i = 0; i + 1 < pairs->items.size(); i += 2) {
       const PdfValue* name = object(pairs->items[i + 1]).find("F");
-      if (!name || name->text != pairs->items[i].text || (i && pairs->items[i].text <= pairs->items[i - 2].text)) refuse("expected attachments under their names");
+      if (!name || name->text != pairs->items[i].text ||
+          (i && pairs->items[i].text <= pairs->items[i - 2].text))
+        refuse("expected attachments under their names");
     }
     const auto& last = layout_.attachments.back();
-    if (last.name != statement_name || last.packed) refuse("expected statement.jws as the last attachment, unpacked");
+    if (last.name != statement_name || last.packed)
+      refuse("expected statement.jws as the last attachment, unpacked");
     layout_.slot_at = static_cast<std::size_t>(last.stored.data() - bytes_.data());
     layout_.slot_size = last.stored.size();
   }
 
   static bool catalog_keys(std::string_view key) {
-    for (const char* known : {"Type", "Pages", "Outlines", "PageMode", "PageLabels", "StructTreeRoot", "MarkInfo", "Lang", "ViewerPreferences", "Metadata", "AF", "Names", "OutputIntents"})
+    for (const char* known :
+         {"Type", "Pages", "Outlines", "PageMode", "PageLabels", "StructTreeRoot", "MarkInfo", "Lang",
+          "ViewerPreferences", "Metadata", "AF", "Names", "OutputIntents"})
       if (key == known) return true;
     return false;
   }
@@ -139,15 +154,19 @@ class Taker {
     const PdfValue* file = there ? there->find("F") : nullptr;
     if (!name || !file || !file->target()) refuse("expected a file in an attachment");
     const auto found = layout_.objects.find(file->target());
-    if (found == layout_.objects.end() || !found->second.has_stream) refuse("expected a file in an attachment");
+    if (found == layout_.objects.end() || !found->second.has_stream)
+      refuse("expected a file in an attachment");
     const PdfValue& stream = found->second.value;
     const PdfValue* params = stream.find("Params");
     const bool packed = stream.find("Filter") != nullptr;
     for (const auto& each : layout_.attachments)
-      if (each.name == name->text || each.stored.data() == found->second.stream.data()) refuse("expected every attachment once");
-    if (spec.members.size() != 6 || !spec.find("UF") || spec.find("UF")->text != name->text || there->members.size() != 2 || !there->find("UF") ||
-        there->find("UF")->target() != file->target() || !params || params->members.size() != 2 || stream.members.size() != (packed ? 5u : 4u) ||
-        (packed && !stream.find("Filter")->is_name("FlateDecode")) || whole(params->find("Size")) == SIZE_MAX ||
+      if (each.name == name->text || each.stored.data() == found->second.stream.data())
+        refuse("expected every attachment once");
+    if (spec.members.size() != 6 || !spec.find("UF") || spec.find("UF")->text != name->text ||
+        there->members.size() != 2 || !there->find("UF") || there->find("UF")->target() != file->target() ||
+        !params || params->members.size() != 2 || stream.members.size() != (packed ? 5u : 4u) ||
+        (packed && !stream.find("Filter")->is_name("FlateDecode")) ||
+        whole(params->find("Size")) == SIZE_MAX ||
         (!packed && whole(params->find("Size")) != found->second.stream.size()))
       refuse("expected attachments of this profile: no checksum, no second copy");
     layout_.attachments.push_back({name->text, found->second.stream, packed});
@@ -161,14 +180,16 @@ class Taker {
 }  // namespace
 
 bool may_be_evidence(std::string_view bytes) {
-  return bytes.substr(0, 100).find(pdf_mark.substr(0, 30)) != bytes.npos || bytes.find("statement.jws") != bytes.npos || bytes.find("Drag sweep of a touch panel") != bytes.npos;
+  return bytes.substr(0, 100).find(pdf_mark.substr(0, 30)) != bytes.npos ||
+         bytes.find("statement.jws") != bytes.npos || bytes.find("Drag sweep of a touch panel") != bytes.npos;
 }
 
 PdfLayout read_layout(std::string_view bytes) { return Taker(bytes).layout(); }
 
 std::string unpacked(const PdfLayout::Attachment& attachment, std::size_t size) {
   if (!attachment.packed) {
-    if (attachment.stored.size() != size) refuse("expected " + attachment.name + " to be of the size that the statement tells");
+    if (attachment.stored.size() != size)
+      refuse("expected " + attachment.name + " to be of the size that the statement tells");
     return std::string(attachment.stored);
   }
   std::string bytes(size + 1, '\0');  // one more: a longer stream shows itself
@@ -181,7 +202,8 @@ std::string unpacked(const PdfLayout::Attachment& attachment, std::size_t size) 
   const int status = inflate(&stream, Z_FINISH);
   const bool whole_stream = status == Z_STREAM_END && stream.total_out == size && stream.avail_in == 0;
   inflateEnd(&stream);
-  if (!whole_stream) refuse("expected " + attachment.name + " to unpack to the size that the statement tells");
+  if (!whole_stream)
+    refuse("expected " + attachment.name + " to unpack to the size that the statement tells");
   bytes.resize(size);
   return bytes;
 }

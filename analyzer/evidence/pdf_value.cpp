@@ -13,7 +13,9 @@ constexpr int deepest = 32;
 constexpr std::string_view blanks = std::string_view("\0\t\n\f\r ", 6);
 constexpr std::string_view delimiters = "()<>[]{}/%";
 
-[[noreturn]] void refuse(std::size_t at, const char* expected) { throw InputError("", "byte " + std::to_string(at), expected, ""); }
+[[noreturn]] void refuse(std::size_t at, const char* expected) {
+  throw InputError("", "byte " + std::to_string(at), expected, "");
+}
 
 class Reader {
  public:
@@ -27,7 +29,9 @@ class Reader {
     if (c == '/') return PdfValue::name_of(name());
     if (c == '(') return {PdfValue::Kind::text, text(), {}, {}};
     if (c == '[') return list(depth);
-    if (c == '<') return bytes_.substr(at_, 2) == "<<" ? dictionary(depth) : PdfValue{PdfValue::Kind::hex, hex_digits(), {}, {}};
+    if (c == '<')
+      return bytes_.substr(at_, 2) == "<<" ? dictionary(depth)
+                                           : PdfValue{PdfValue::Kind::hex, hex_digits(), {}, {}};
     const std::string word = token();
     if (word == "null") return {};
     if (word == "true" || word == "false") return {PdfValue::Kind::truth, word, {}, {}};
@@ -38,13 +42,16 @@ class Reader {
   // And comments, which Cairo writes; the profile's own spelling has none.
   void skip_blanks() {
     for (;; ++at_) {
-      if (bytes_.substr(std::min(at_, bytes_.size()), 1) == "%") at_ = std::min(bytes_.find('\n', at_), bytes_.size());
+      if (bytes_.substr(std::min(at_, bytes_.size()), 1) == "%")
+        at_ = std::min(bytes_.find('\n', at_), bytes_.size());
       if (at_ >= bytes_.size() || blanks.find(bytes_[at_]) == blanks.npos) return;
     }
   }
   std::string token() {
     const std::size_t from = at_;
-    while (at_ < bytes_.size() && blanks.find(bytes_[at_]) == blanks.npos && delimiters.find(bytes_[at_]) == delimiters.npos) ++at_;
+    while (at_ < bytes_.size() && blanks.find(bytes_[at_]) == blanks.npos &&
+           delimiters.find(bytes_[at_]) == delimiters.npos)
+      ++at_;
     return std::string(bytes_.substr(from, at_ - from));
   }
   // Written without escapes but "#2F" and "#20", so that each name has one spelling.
@@ -53,16 +60,20 @@ class Reader {
     std::string word = token();
     if (word.empty()) refuse(at_, "expected a name");
     for (std::size_t i = word.find('#'); i != word.npos; i = word.find('#', i + 1))
-      if (word.compare(i, 3, "#2F") != 0 && word.compare(i, 3, "#20") != 0) refuse(at_, "expected a name in plain letters");
+      if (word.compare(i, 3, "#2F") != 0 && word.compare(i, 3, "#20") != 0)
+        refuse(at_, "expected a name in plain letters");
     return word;
   }
   std::string text() {
     const std::size_t from = ++at_;
     for (int open = 1; open > 0; ++at_) {
       if (at_ >= bytes_.size()) refuse(from, "expected a string that ends");
-      if (bytes_[at_] == '\\') ++at_;
-      else if (bytes_[at_] == '(') ++open;
-      else if (bytes_[at_] == ')') --open;
+      if (bytes_[at_] == '\\')
+        ++at_;
+      else if (bytes_[at_] == '(')
+        ++open;
+      else if (bytes_[at_] == ')')
+        --open;
     }
     return std::string(bytes_.substr(from, at_ - 1 - from));
   }
@@ -74,7 +85,8 @@ class Reader {
   }
   PdfValue list(int depth) {
     PdfValue all{PdfValue::Kind::list, "", {}, {}};
-    for (++at_; skip_blanks(), at_ < bytes_.size() && bytes_[at_] != ']';) all.items.push_back(value(depth + 1));
+    for (++at_; skip_blanks(), at_ < bytes_.size() && bytes_[at_] != ']';)
+      all.items.push_back(value(depth + 1));
     if (at_++ >= bytes_.size()) refuse(at_, "expected a list that ends");
     return all;
   }
@@ -85,7 +97,8 @@ class Reader {
       if (all.find(key)) refuse(at_, "expected every key once in a dictionary");
       all.members.emplace_back(std::move(key), value(depth + 1));
     }
-    if (bytes_.substr(std::min(at_, bytes_.size()), 2) != ">>") refuse(at_, "expected a dictionary that ends");
+    if (bytes_.substr(std::min(at_, bytes_.size()), 2) != ">>")
+      refuse(at_, "expected a dictionary that ends");
     at_ += 2;
     return all;
   }
@@ -106,15 +119,20 @@ class Reader {
 
 PdfValue PdfValue::words(std::string_view utf8) {
   std::string units = "feff";
-  const auto put = [&](unsigned unit) { units += hex(std::string{static_cast<char>(unit >> 8), static_cast<char>(unit & 255)}); };
+  const auto put = [&](unsigned unit) {
+    units += hex(std::string{static_cast<char>(unit >> 8), static_cast<char>(unit & 255)});
+  };
   for (std::size_t i = 0; i < utf8.size();) {
     const auto lead = static_cast<unsigned char>(utf8[i]);
     const std::size_t length = lead < 0x80 ? 1 : lead < 0xe0 ? 2 : lead < 0xf0 ? 3 : 4;
     unsigned point = length == 1 ? lead : lead & (0xffu >> (length + 1));
-    for (std::size_t k = 1; k < length && i + k < utf8.size(); ++k) point = point << 6 | (static_cast<unsigned char>(utf8[i + k]) & 0x3f);
+    for (std::size_t k = 1; k < length && i + k < utf8.size(); ++k)
+      point = point << 6 | (static_cast<unsigned char>(utf8[i + k]) & 0x3f);
     i += length;
-    if (point < 0x10000) put(point);
-    else put(0xd800 + ((point - 0x10000) >> 10)), put(0xdc00 + ((point - 0x10000) & 0x3ff));
+    if (point < 0x10000)
+      put(point);
+    else
+      put(0xd800 + ((point - 0x10000) >> 10)), put(0xdc00 + ((point - 0x10000) & 0x3ff));
   }
   return {Kind::hex, units, {}, {}};
 }

@@ -10,18 +10,32 @@
 namespace paneproof {
 
 struct PdfValue {
-  enum class Kind : std::uint8_t { null, truth, number, name, text, hex, reference, list, dictionary } kind = Kind::null;
+  enum class Kind : std::uint8_t {
+    null,
+    truth,
+    number,
+    name,
+    text,
+    hex,
+    reference,
+    list,
+    dictionary
+  } kind = Kind::null;
   std::string text;  // as written: a number, a name without its slash, a string without its brackets
   std::vector<PdfValue> items;
   std::vector<std::pair<std::string, PdfValue>> members;  // in the file's order
 
   static PdfValue name_of(std::string name) { return {Kind::name, std::move(name), {}, {}}; }
   static PdfValue number_of(std::uint64_t value) { return {Kind::number, std::to_string(value), {}, {}}; }
-  static PdfValue reference_to(std::size_t object) { return {Kind::reference, std::to_string(object), {}, {}}; }
+  static PdfValue reference_to(std::size_t object) {
+    return {Kind::reference, std::to_string(object), {}, {}};
+  }
   // Any text, as UTF-16 with its mark (7.9.2.2).
   static PdfValue words(std::string_view utf8);
   static PdfValue list_of(std::vector<PdfValue> items) { return {Kind::list, "", std::move(items), {}}; }
-  static PdfValue dictionary_of(std::vector<std::pair<std::string, PdfValue>> members) { return {Kind::dictionary, "", {}, std::move(members)}; }
+  static PdfValue dictionary_of(std::vector<std::pair<std::string, PdfValue>> members) {
+    return {Kind::dictionary, "", {}, std::move(members)};
+  }
 
   const PdfValue* find(std::string_view key) const;  // nullptr when there is none
   void set(const std::string& key, PdfValue value);

@@ -9,7 +9,9 @@
 namespace paneproof {
 namespace {
 
-void ink(cairo_t* cairo, const Colour& colour) { cairo_set_source_rgb(cairo, colour.red / 255.0, colour.green / 255.0, colour.blue / 255.0); }
+void ink(cairo_t* cairo, const Colour& colour) {
+  cairo_set_source_rgb(cairo, colour.red / 255.0, colour.green / 255.0, colour.blue / 255.0);
+}
 
 void lay(cairo_t* cairo, const Rectangle& form) {
   if (round_radius(form) <= 0) return cairo_rectangle(cairo, form.x, form.y, form.width, form.height);
@@ -50,7 +52,9 @@ void finish(cairo_t* cairo, const Shape& shape) {
 
 void letter(cairo_t* cairo, const Lettering& form, const std::optional<Colour>& colour) {
   const Layout layout(cairo, form.characters, {.size = form.size, .bold = form.bold});
-  const double x = form.anchor == Anchor::start ? form.x : form.anchor == Anchor::middle ? form.x - layout.width() / 2 : form.x - layout.width();
+  const double x = form.anchor == Anchor::start    ? form.x
+                   : form.anchor == Anchor::middle ? form.x - layout.width() / 2
+                                                   : form.x - layout.width();
   layout.show(x, form.y - layout.baseline(), colour.value_or(Colour{}));
 }
 
@@ -67,9 +71,11 @@ void paint_on(cairo_t* cairo, const Picture& picture, double unit) {
       continue;
     }
     cairo_new_path(cairo);  // lettering leaves a point behind
-    std::visit([&](const auto& form) {
-      if constexpr (!std::is_same_v<std::decay_t<decltype(form)>, Lettering>) lay(cairo, form);
-    }, shape.form);
+    std::visit(
+        [&](const auto& form) {
+          if constexpr (!std::is_same_v<std::decay_t<decltype(form)>, Lettering>) lay(cairo, form);
+        },
+        shape.form);
     finish(cairo, shape);
   }
   cairo_restore(cairo);

@@ -17,18 +17,29 @@ std::optional<double> take(const Json& json, const char* name) {
 }
 
 Json mask_json(const MaskShape& shape) {
-  return {{"kind", shape.kind == MaskShape::Kind::circle ? "circle" : "rectangle"}, {"x_mm", shape.x_mm}, {"y_mm", shape.y_mm},
-          {"width_mm", shape.width_mm}, {"height_mm", shape.height_mm}, {"name", shape.name}};
+  return {{"kind", shape.kind == MaskShape::Kind::circle ? "circle" : "rectangle"},
+          {"x_mm", shape.x_mm},
+          {"y_mm", shape.y_mm},
+          {"width_mm", shape.width_mm},
+          {"height_mm", shape.height_mm},
+          {"name", shape.name}};
 }
 
 MaskShape mask_of(const Json& json) {
-  return {json.at("kind") == "circle" ? MaskShape::Kind::circle : MaskShape::Kind::rectangle, json.at("x_mm"), json.at("y_mm"),
-          json.at("width_mm"), json.at("height_mm"), json.at("name")};
+  return {json.at("kind") == "circle" ? MaskShape::Kind::circle : MaskShape::Kind::rectangle,
+          json.at("x_mm"),
+          json.at("y_mm"),
+          json.at("width_mm"),
+          json.at("height_mm"),
+          json.at("name")};
 }
 
 Json panel_json(const PanelRequest& panel) {
-  Json json = {{"size_origin", panel.size_origin}, {"rotate_deg", panel.rotate_deg}, {"rim_mm", panel.rim_mm},
-               {"corner_radius_mm", panel.corner_radius_mm}, {"mask", Json::array()}};
+  Json json = {{"size_origin", panel.size_origin},
+               {"rotate_deg", panel.rotate_deg},
+               {"rim_mm", panel.rim_mm},
+               {"corner_radius_mm", panel.corner_radius_mm},
+               {"mask", Json::array()}};
   put(json, "width_mm", panel.width_mm);
   put(json, "height_mm", panel.height_mm);
   put(json, "diagonal_mm", panel.diagonal_mm);
@@ -78,16 +89,19 @@ Json axes_json(const Axes& axes) {
 }
 
 Axes axes_of(const Json& json) {
-  return {axis_of(json, "x"), axis_of(json, "y"), json.at("square_units"), json.at("in_mm"), json.at("origin")};
+  return {axis_of(json, "x"), axis_of(json, "y"), json.at("square_units"), json.at("in_mm"),
+          json.at("origin")};
 }
 
 Json reference_json(const Reference& r) {
-  return {{"left_mm", r.edges.left_mm}, {"right_mm", r.edges.right_mm}, {"top_mm", r.edges.top_mm},
+  return {{"left_mm", r.edges.left_mm},     {"right_mm", r.edges.right_mm},     {"top_mm", r.edges.top_mm},
           {"bottom_mm", r.edges.bottom_mm}, {"jitter_rms_mm", r.jitter_rms_mm}, {"rate_hz", r.rate_hz}};
 }
 
 Reference reference_of(const Json& json) {
-  return {{json.at("left_mm"), json.at("right_mm"), json.at("top_mm"), json.at("bottom_mm")}, json.at("jitter_rms_mm"), json.at("rate_hz")};
+  return {{json.at("left_mm"), json.at("right_mm"), json.at("top_mm"), json.at("bottom_mm")},
+          json.at("jitter_rms_mm"),
+          json.at("rate_hz")};
 }
 
 Condition condition_of(const std::string& typed) {
@@ -99,7 +113,10 @@ Condition condition_of(const std::string& typed) {
 }  // namespace
 
 Json question_json(const Question& question) {
-  Json json = {{"panel", panel_json(question.panel)}, {"device", question.device}, {"conditions", Json::array()}, {"swept_all", question.swept_all}};
+  Json json = {{"panel", panel_json(question.panel)},
+               {"device", question.device},
+               {"conditions", Json::array()},
+               {"swept_all", question.swept_all}};
   for (const Condition condition : question.conditions) json["conditions"].push_back(word(condition));
   if (question.axes) json["axes"] = axes_json(*question.axes);
   if (question.reference) json["reference"] = reference_json(*question.reference);
@@ -111,14 +128,16 @@ Question question_of(const Json& json) {
   try {
     question.panel = panel_of(json.at("panel"));
     question.device = json.at("device");
-    for (const Json& condition : json.at("conditions")) question.conditions.push_back(condition_of(condition));
+    for (const Json& condition : json.at("conditions"))
+      question.conditions.push_back(condition_of(condition));
     question.swept_all = json.at("swept_all");
     if (json.contains("axes")) question.axes = axes_of(json.at("axes"));
     if (json.contains("reference")) question.reference = reference_of(json.at("reference"));
   } catch (const Json::exception&) {
     throw InputError("", "", "expected the options of a check", "");
   }
-  if (canonical_json(question_json(question)) != canonical_json(json)) throw InputError("", "", "expected exactly the options of a check", "");
+  if (canonical_json(question_json(question)) != canonical_json(json))
+    throw InputError("", "", "expected exactly the options of a check", "");
   return question;
 }
 

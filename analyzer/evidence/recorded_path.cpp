@@ -12,7 +12,8 @@ namespace paneproof {
 namespace {
 
 constexpr std::string_view first_line = "paneproof path 1\n";
-constexpr std::size_t most_rows = 4'000'000, most_notes = 100;  // a note is one of a few kinds, with its count
+constexpr std::size_t most_rows = 4'000'000,
+                      most_notes = 100;  // a note is one of a few kinds, with its count
 constexpr std::int64_t most_times = 1'000'000;
 
 constexpr std::array<std::string_view, 5> let_go_words = {"drop", "release", "doubt", "lost", "end"};
@@ -62,7 +63,9 @@ class Reader {
   Number take() {
     Number value{};
     const std::string_view text = field();
-    if (const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value); error != std::errc() || end != text.data() + text.size()) refuse();
+    if (const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+        error != std::errc() || end != text.data() + text.size())
+      refuse();
     return value;
   }
   template <class Words>
@@ -72,7 +75,9 @@ class Reader {
       if (words[i] == text) return i;
     refuse();
   }
-  [[noreturn]] void refuse() const { throw InputError(file_, "", "expected the path of a recording as paneproof writes it", ""); }
+  [[noreturn]] void refuse() const {
+    throw InputError(file_, "", "expected the path of a recording as paneproof writes it", "");
+  }
 
  private:
   std::string_view rest_, text_, kind_;
@@ -123,13 +128,17 @@ void take_let_go(Reader& reader, Recording& recording) {
 // What the measures take for granted.
 bool sound(const Recording& recording) {
   constexpr std::int64_t longest_us = 1'000'000'000'000;
-  const auto placed = [](const auto& at) { return at.t_us >= 0 && at.t_us <= longest_us && std::abs(at.x) < 1e6 && std::abs(at.y) < 1e6; };
+  const auto placed = [](const auto& at) {
+    return at.t_us >= 0 && at.t_us <= longest_us && std::abs(at.x) < 1e6 && std::abs(at.y) < 1e6;
+  };
   for (const Contact& contact : recording.contacts) {
     if (contact.count == 0) return false;
     for (std::uint32_t i = 1; i < contact.count; ++i)
-      if (recording.reports[contact.first + i].t_us < recording.reports[contact.first + i - 1].t_us) return false;
+      if (recording.reports[contact.first + i].t_us < recording.reports[contact.first + i - 1].t_us)
+        return false;
   }
-  return std::all_of(recording.reports.begin(), recording.reports.end(), [&](const Report& r) { return placed(r) && r.sd >= 0 && r.sd < 1e6F; }) &&
+  return std::all_of(recording.reports.begin(), recording.reports.end(),
+                     [&](const Report& r) { return placed(r) && r.sd >= 0 && r.sd < 1e6F; }) &&
          std::all_of(recording.let_gos.begin(), recording.let_gos.end(), placed);
 }
 
@@ -142,9 +151,11 @@ std::string recorded_path(const Recording& recording, const Notes& notes) {
   std::string out(first_line);
   line(out, "recording", recording.source.sha256, plain(recording.source.device));
   line(out, "size", number(recording.axes.x->max), number(recording.axes.y->max));
-  line(out, "frames", number(facts.frames), number(facts.duration_us), number(facts.span_frames), number(facts.held_frames), number(facts.followed_frames),
-       number(facts.half_width), number(facts.half_height));
-  for (const Note& note : notes.all()) line(out, "note", number(std::min(note.count, most_times)), plain(note.id), plain(note.text));
+  line(out, "frames", number(facts.frames), number(facts.duration_us), number(facts.span_frames),
+       number(facts.held_frames), number(facts.followed_frames), number(facts.half_width),
+       number(facts.half_height));
+  for (const Note& note : notes.all())
+    line(out, "note", number(std::min(note.count, most_times)), plain(note.id), plain(note.text));
   for (const Contact& contact : recording.contacts) {
     line(out, "held", ending_words[static_cast<std::size_t>(contact.ending)]);
     for (std::uint32_t i = contact.first; i < contact.first + contact.count; ++i) {
@@ -153,7 +164,8 @@ std::string recorded_path(const Recording& recording, const Notes& notes) {
     }
   }
   for (const LetGo& let_go : recording.let_gos)
-    line(out, "let go", let_go_words[static_cast<std::size_t>(let_go.kind)], number(let_go.t_us), number(let_go.contact), number(let_go.x), number(let_go.y));
+    line(out, "let go", let_go_words[static_cast<std::size_t>(let_go.kind)], number(let_go.t_us),
+         number(let_go.contact), number(let_go.x), number(let_go.y));
   return out;
 }
 
@@ -200,7 +212,9 @@ Recording read_recorded_path(std::string_view bytes, const std::string& file, No
   recording.source.recording = facts;
   if (!sound(recording)) reader.refuse();
   // One spelling: whatever is missing, doubled or out of order shows itself here.
-  if (!(width > 0 && width < 1e6 && height > 0 && height < 1e6) || !from_hex(recording.source.sha256) || recorded_path(recording, told) != bytes) reader.refuse();
+  if (!(width > 0 && width < 1e6 && height > 0 && height < 1e6) || !from_hex(recording.source.sha256) ||
+      recorded_path(recording, told) != bytes)
+    reader.refuse();
   notes.append(told);
   return recording;
 }

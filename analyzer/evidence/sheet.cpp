@@ -28,7 +28,9 @@ constexpr double picture_unit = 0.78;  // points a unit of the panel's picture
 struct Paper {
   double width, height;
 };
-Paper paper_of(const std::string& name) { return name == "letter" ? Paper{612, 792} : Paper{595.276, 841.89}; }
+Paper paper_of(const std::string& name) {
+  return name == "letter" ? Paper{612, 792} : Paper{595.276, 841.89};
+}
 
 cairo_status_t append(void* into, const unsigned char* bytes, unsigned length) {
   static_cast<std::string*>(into)->append(reinterpret_cast<const char*>(bytes), length);
@@ -43,12 +45,14 @@ Picture panel_picture(const CheckResult& result, double width, double height) {
   PanelScale scale;
   scale.left = ruler_room;
   scale.top = ruler_room + up_marker_room;
-  const double room = std::min((width - scale.left - 4) / findings.panel_width_mm, (height - scale.top - 4) / findings.panel_height_mm);
+  const double room = std::min((width - scale.left - 4) / findings.panel_width_mm,
+                               (height - scale.top - 4) / findings.panel_height_mm);
   scale.units_per_mm = std::min(room, 6.0);
   draw_cells(sketch, findings.grid, findings.panel_width_mm, findings.panel_height_mm, scale);
   draw_mask(sketch, result.trace.panel, findings.panel_width_mm, findings.panel_height_mm, scale);
   draw_path(sketch, result.trace, std::max(findings.fingertip_mm, 0.0), scale);
-  draw_outline(sketch, findings.panel_width_mm, findings.panel_height_mm, result.trace.panel.corner_radius_mm, scale);
+  draw_outline(sketch, findings.panel_width_mm, findings.panel_height_mm, result.trace.panel.corner_radius_mm,
+               scale);
   draw_rulers(sketch, findings.panel_width_mm, findings.panel_height_mm, scale);
   draw_fault_marks(sketch, findings, scale);
   picture.width = scale.x(findings.panel_width_mm) + 4;
@@ -59,15 +63,20 @@ Picture panel_picture(const CheckResult& result, double width, double height) {
 class Writer {
  public:
   Writer(const CheckResult& result, const Statement& statement)
-      : result_(result), statement_(statement), paper_(paper_of(statement.paper)),
-        surface_(cairo_pdf_surface_create_for_stream(append, &sheet_.pdf, paper_.width, paper_.height), cairo_surface_destroy),
+      : result_(result),
+        statement_(statement),
+        paper_(paper_of(statement.paper)),
+        surface_(cairo_pdf_surface_create_for_stream(append, &sheet_.pdf, paper_.width, paper_.height),
+                 cairo_surface_destroy),
         cairo_(cairo_create(surface_.get()), cairo_destroy) {
     cairo_pdf_surface_restrict_to_version(surface_.get(), CAIRO_PDF_VERSION_1_5);
-    cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_CREATE_DATE, "2000-01-01T00:00:00Z");  // written anew later
+    cairo_pdf_surface_set_metadata(surface_.get(), CAIRO_PDF_METADATA_CREATE_DATE,
+                                   "2000-01-01T00:00:00Z");  // written anew later
   }
 
   Sheet write() && {
-    sheet_.title = "Touch panel evidence, job " + presentable(statement_.job) + ", " + statement_.stage + ": " + word(result_.verdict.outcome);
+    sheet_.title = "Touch panel evidence, job " + presentable(statement_.job) + ", " + statement_.stage +
+                   ": " + word(result_.verdict.outcome);
     sheet_.subject = "Drag sweep of a touch panel, with its log, result and signed statement attached";
     begin("Document");
     head();
@@ -79,7 +88,8 @@ class Writer {
     cairo_.reset();
     cairo_surface_finish(surface_.get());
     if (cairo_surface_status(surface_.get()) != CAIRO_STATUS_SUCCESS) throw std::bad_alloc();
-    fonts_.insert({std::string("cairo ") + cairo_version_string(), std::string("pango ") + pango_version_string(), std::string("zlib ") + zlibVersion()});
+    fonts_.insert({std::string("cairo ") + cairo_version_string(),
+                   std::string("pango ") + pango_version_string(), std::string("zlib ") + zlibVersion()});
     sheet_.drawn_with.assign(fonts_.begin(), fonts_.end());
     return std::move(sheet_);
   }
@@ -95,8 +105,10 @@ class Writer {
   void end(const char* tag) { cairo_tag_end(cairo_.get(), tag); }
 
   void footer() {
-    const std::string words = "paneproof " + statement_.version + "   job " + presentable(statement_.job) + "   " + statement_.stage + "   page " + std::to_string(page_) +
-                              (result_.verdict.outcome == Outcome::pass ? "" : "   " + shouted(result_.verdict.outcome));
+    const std::string words =
+        "paneproof " + statement_.version + "   job " + presentable(statement_.job) + "   " +
+        statement_.stage + "   page " + std::to_string(page_) +
+        (result_.verdict.outcome == Outcome::pass ? "" : "   " + shouted(result_.verdict.outcome));
     const Layout line(cairo_.get(), words, {.size = 7.5});
     line.add_fonts(fonts_);
     line.show(margin, paper_.height - foot, colours::quiet_ink);
@@ -111,7 +123,8 @@ class Writer {
   }
 
   // Sets text at x and gives its height; the caller made room.
-  double set(double x, double top, const std::string& words, const Face& face, const Colour& colour, const char* tag) {
+  double set(double x, double top, const std::string& words, const Face& face, const Colour& colour,
+             const char* tag) {
     const Layout layout(cairo_.get(), words, face);
     layout.add_fonts(fonts_);
     begin(tag);
@@ -119,11 +132,15 @@ class Writer {
     end(tag);
     return layout.height();
   }
-  double height_of(const std::string& words, const Face& face) { return Layout(cairo_.get(), words, face).height(); }
+  double height_of(const std::string& words, const Face& face) {
+    return Layout(cairo_.get(), words, face).height();
+  }
 
   void bookmark(const std::string& words) {
-    const std::string place = "page=" + std::to_string(page_) + " pos=[" + fixed(margin, 0) + " " + fixed(y_, 0) + "]";
-    cairo_pdf_surface_add_outline(surface_.get(), CAIRO_PDF_OUTLINE_ROOT, words.c_str(), place.c_str(), CAIRO_PDF_OUTLINE_FLAG_OPEN);
+    const std::string place =
+        "page=" + std::to_string(page_) + " pos=[" + fixed(margin, 0) + " " + fixed(y_, 0) + "]";
+    cairo_pdf_surface_add_outline(surface_.get(), CAIRO_PDF_OUTLINE_ROOT, words.c_str(), place.c_str(),
+                                  CAIRO_PDF_OUTLINE_FLAG_OPEN);
   }
 
   Face label_face(const Column& in) const { return {.size = 9, .wrap = in.label - 6}; }
@@ -139,7 +156,8 @@ class Writer {
   // As write() would set it.
   double height_of(const SheetBlock& block, const Column& in) {
     double height = 8 + height_of(block.heading, heading_face) + 3;
-    for (const auto& [label, value] : block.facts) height += std::max(height_of(label, label_face(in)), height_of(value, value_face(in))) + 2;
+    for (const auto& [label, value] : block.facts)
+      height += std::max(height_of(label, label_face(in)), height_of(value, value_face(in))) + 2;
     for (const std::string& words : block.lines) height += height_of(words, line_face(in)) + 2;
     return height;
   }
@@ -156,14 +174,16 @@ class Writer {
     const Layout verdict(cairo, shouted(result_.verdict.outcome), shout);
     verdict.add_fonts(fonts_);
     begin("H1");
-    verdict.show(margin + (badge_width - verdict.width()) / 2, y_ + (badge_height - verdict.height()) / 2, colours::page);
+    verdict.show(margin + (badge_width - verdict.width()) / 2, y_ + (badge_height - verdict.height()) / 2,
+                 colours::page);
     const Face title{.size = 15, .bold = true, .wrap = width() - badge_width - 16};
     const Layout words(cairo, "Touch panel " + panel_size(result_.findings), title);
     words.show(margin + badge_width + 16, y_ + 4, colours::ink);
     end("H1");
     set(margin + badge_width + 16, y_ + 26, "Evidence of a drag sweep", {.size = 9}, colours::quiet_ink, "P");
     y_ += badge_height + 12;
-    for (const Reason& reason : result_.verdict.reasons) line(page(), "\u2022", presentable(reason.text), {.size = 10, .wrap = width() - 14});
+    for (const Reason& reason : result_.verdict.reasons)
+      line(page(), "\u2022", presentable(reason.text), {.size = 10, .wrap = width() - 14});
     y_ += gap;
   }
 
@@ -174,12 +194,13 @@ class Writer {
     y_ += set(in.left + 14, y_, words, face, colours::ink, "P") + 2;
   }
 
-  // The map; at its right, or under a wide one, the job's facts, the states' samples and as many blocks as fit.
-  // Gives how many blocks were set.
+  // The map; at its right, or under a wide one, the job's facts, the states' samples and as many blocks as
+  // fit. Gives how many blocks were set.
   std::size_t panel(const std::vector<SheetBlock>& blocks) {
     bookmark("Panel map");
     const bool wide = result_.findings.panel_width_mm > 1.3 * result_.findings.panel_height_mm;
-    const double room_x = wide ? width() : width() * 0.56, room_y = std::min(wide ? 330.0 : 500.0, paper_.height - foot - 16 - y_);
+    const double room_x = wide ? width() : width() * 0.56,
+                 room_y = std::min(wide ? 330.0 : 500.0, paper_.height - foot - 16 - y_);
     const Picture picture = panel_picture(result_, room_x / picture_unit, room_y / picture_unit);
     const double top = y_, tall = picture.height * picture_unit, broad = picture.width * picture_unit;
     make_room(tall);
@@ -204,21 +225,25 @@ class Writer {
     double limit = top + tall;
     if (wide) {
       limit = std::max(facts_end, start + height_of(blocks.front(), rest) - 8);
-      if (page_ == page_before && limit <= paper_.height - foot - 12) y_ = start - 8;
-      else limit = 0;
+      if (page_ == page_before && limit <= paper_.height - foot - 12)
+        y_ = start - 8;
+      else
+        limit = 0;
     }
     std::size_t placed = 0;
-    while (placed < blocks.size() && y_ + height_of(blocks[placed], rest) <= limit) write(blocks[placed++], rest);
+    while (placed < blocks.size() && y_ + height_of(blocks[placed], rest) <= limit)
+      write(blocks[placed++], rest);
     y_ = std::max({y_, facts_end, wide ? 0.0 : top + tall}) + 8;
     return placed;
   }
 
   void samples(double x, double room) {
     const Coverage& c = result_.findings.coverage;
-    const std::pair<CellState, std::string> states[] = {{CellState::proven, "proven " + percent_down(c.proven)},
-                                                        {CellState::silent, "silent " + percent_some(c.silent)},
-                                                        {CellState::intermittent, "intermittent " + percent_some(c.intermittent)},
-                                                        {CellState::unswept, "unswept " + percent_some(c.unswept)}};
+    const std::pair<CellState, std::string> states[] = {
+        {CellState::proven, "proven " + percent_down(c.proven)},
+        {CellState::silent, "silent " + percent_some(c.silent)},
+        {CellState::intermittent, "intermittent " + percent_some(c.intermittent)},
+        {CellState::unswept, "unswept " + percent_some(c.unswept)}};
     for (const auto& [state, words] : states) {
       make_room(14);
       Picture swatch;
@@ -230,7 +255,9 @@ class Writer {
       cairo_restore(cairo_.get());
       y_ += set(x + 28, y_, words, {.size = 8.5, .wrap = room - 28}, colours::ink, "P") + 2;
     }
-    y_ += set(x, y_, "Cells of " + fixed(result_.findings.grid.cell_mm, 1) + " mm; rulers in mm from the top left.", {.size = 8, .wrap = room}, colours::quiet_ink, "P");
+    y_ += set(x, y_,
+              "Cells of " + fixed(result_.findings.grid.cell_mm, 1) + " mm; rulers in mm from the top left.",
+              {.size = 8, .wrap = room}, colours::quiet_ink, "P");
   }
 
   void write(const SheetBlock& block) { write(block, page()); }
@@ -245,9 +272,13 @@ class Writer {
 
   // Many short ones stand two in a row.
   void facts(const std::vector<std::pair<std::string, std::string>>& all, const Column& in) {
-    const Column left{in.left, in.width / 2 - 8, in.label}, right{in.left + in.width / 2, in.width / 2, in.label};
+    const Column left{in.left, in.width / 2 - 8, in.label},
+        right{in.left + in.width / 2, in.width / 2, in.label};
     const double one_line = height_of("x", value_face(left));
-    const bool two = in.width > 400 && all.size() >= 5 && std::all_of(all.begin(), all.end(), [&](const auto& each) { return height_of(each.second, value_face(left)) <= one_line * 1.5; });
+    const bool two =
+        in.width > 400 && all.size() >= 5 && std::all_of(all.begin(), all.end(), [&](const auto& each) {
+          return height_of(each.second, value_face(left)) <= one_line * 1.5;
+        });
     for (std::size_t i = 0; i < all.size(); ++i) {
       if (two && i % 2 == 0) make_room(one_line);
       const double before = y_;
@@ -271,6 +302,8 @@ class Writer {
 
 }  // namespace
 
-Sheet draw_sheet(const CheckResult& result, const Statement& statement) { return Writer(result, statement).write(); }
+Sheet draw_sheet(const CheckResult& result, const Statement& statement) {
+  return Writer(result, statement).write();
+}
 
 }  // namespace paneproof

@@ -11,7 +11,7 @@
 namespace paneproof {
 
 struct Sheet {
-  std::string pdf;                        // as Cairo writes it
+  std::string pdf;  // as Cairo writes it
   std::string title, subject;
   std::vector<std::string> figure_words;  // alternative text of its figures
   std::vector<std::string> drawn_with;    // libraries and fonts, with versions

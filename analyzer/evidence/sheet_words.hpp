@@ -17,7 +17,8 @@ struct SheetBlock {
 };
 
 // Job, stage, device, who, when.
-std::vector<std::pair<std::string, std::string>> job_facts(const CheckResult& result, const Statement& statement);
+std::vector<std::pair<std::string, std::string>> job_facts(const CheckResult& result,
+                                                           const Statement& statement);
 // Everything after the picture, in order. Blocks without content are left out.
 std::vector<SheetBlock> sheet_blocks(const CheckResult& result, const Statement& statement);
 // The picture in words, for those who do not see it.

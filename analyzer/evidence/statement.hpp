@@ -13,13 +13,13 @@ namespace paneproof {
 struct TreeHead {
   std::string ledger;  // its random id, 32 hex digits
   std::uint64_t size = 0;
-  std::string root;    // 64 hex digits
+  std::string root;  // 64 hex digits
 };
 
 // How a log was cut to its sweep.
 struct CutFacts {
-  std::string part;         // "trace-1.txt"
-  std::string chosen_by;    // "nobody" (nothing left out), "program", "operator" (--from, --to)
+  std::string part;       // "trace-1.txt"
+  std::string chosen_by;  // "nobody" (nothing left out), "program", "operator" (--from, --to)
   std::int64_t lines_before = 0, lines_after = 0;  // left out; records where the log has no lines
 };
 
@@ -30,22 +30,21 @@ struct PartFacts {
 
 struct Statement {
   std::string job, stage, verdict, version;
-  std::string stated_time;  // RFC 3339 with zone: what the bench's clock said, not a trusted time
+  std::string stated_time;              // RFC 3339 with zone: what the bench's clock said, not a trusted time
   std::string device_id, part_lot, by;  // "" when not given
   std::string paper = "a4";             // or "letter"
   std::string origin = "handed in";     // or "live", "recording"
   std::vector<std::pair<std::string, std::string>> bench_checks;  // name; "works", "does not", "not tried"
   Question question;
   std::vector<CutFacts> cuts;
-  std::vector<PartFacts> parts;  // all but the statement itself, in the file's order
-  std::string pdf_sha256;        // of the whole file with the slot filled with spaces
-  TreeHead before;               // the ledger's, before this entry
-  std::string nonce;             // 32 random bytes, base64url
-  std::string judge;             // judge_digest() of the program that made it
+  std::vector<PartFacts> parts;         // all but the statement itself, in the file's order
+  std::string pdf_sha256;               // of the whole file with the slot filled with spaces
+  TreeHead before;                      // the ledger's, before this entry
+  std::string nonce;                    // 32 random bytes, base64url
+  std::string judge;                    // judge_digest() of the program that made it
   std::vector<std::string> drawn_with;  // libraries and fonts of the page
-  nlohmann::json key;            // public, as JWK
+  nlohmann::json key;                   // public, as JWK
 };
-
 
 nlohmann::json statement_json(const Statement& statement);
 // Takes exactly what statement_json writes. Throws InputError (65) naming `file` else.

@@ -33,7 +33,8 @@ PangoRectangle extent(void* layout) {
 
 }  // namespace
 
-Layout::Layout(cairo_t* cairo, const std::string& characters, const Face& face) : cairo_(cairo), layout_(new_layout(cairo)) {
+Layout::Layout(cairo_t* cairo, const std::string& characters, const Face& face)
+    : cairo_(cairo), layout_(new_layout(cairo)) {
   PangoFontDescription* description = pango_font_description_new();
   pango_font_description_set_family_static(description, "DejaVu Sans");
   pango_font_description_set_weight(description, face.bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
@@ -52,7 +53,9 @@ Layout::~Layout() { g_object_unref(pango(layout_)); }
 
 double Layout::width() const { return static_cast<double>(extent(layout_).width) / PANGO_SCALE; }
 double Layout::height() const { return static_cast<double>(extent(layout_).height) / PANGO_SCALE; }
-double Layout::baseline() const { return static_cast<double>(pango_layout_get_baseline(pango(layout_))) / PANGO_SCALE; }
+double Layout::baseline() const {
+  return static_cast<double>(pango_layout_get_baseline(pango(layout_))) / PANGO_SCALE;
+}
 
 void Layout::show(double left, double top, const Colour& colour) const {
   cairo_set_source_rgb(cairo_, colour.red / 255.0, colour.green / 255.0, colour.blue / 255.0);
@@ -70,7 +73,8 @@ void Layout::add_fonts(std::set<std::string>& names) const {
     int version = 0;
     FcPatternGetString(pattern, FC_FAMILY, 0, &family);
     FcPatternGetInteger(pattern, FC_FONTVERSION, 0, &version);
-    names.insert(std::string(family ? reinterpret_cast<const char*>(family) : "unnamed") + " " + std::to_string(version));
+    names.insert(std::string(family ? reinterpret_cast<const char*>(family) : "unnamed") + " " +
+                 std::to_string(version));
   } while (pango_layout_iter_next_run(at));
   pango_layout_iter_free(at);
 }

@@ -27,26 +27,30 @@ PublicKey take_statement(std::string_view bytes, const PdfLayout& layout, Verify
   if (slot.size() > largest_slot) altered("the statement's slot is larger than any statement");
   const std::size_t end = slot.find_last_not_of(' ');
   const std::string_view jws = slot.substr(0, end == slot.npos ? 0 : end + 1);
-  if (slot.size() - jws.size() < smallest_spare) altered("the statement's slot has less than 512 spaces to spare");
+  if (slot.size() - jws.size() < smallest_spare)
+    altered("the statement's slot has less than 512 spaces to spare");
   OpenedJws opened = open_jws(jws, evidence_type, statement_name);
   result.statement = statement_of(opened.payload, statement_name);
   std::string blank(bytes);
   blank.replace(layout.slot_at, layout.slot_size, layout.slot_size, ' ');
   result.jws = std::string(jws);
-  if (sha256_hex(blank) != result.statement.pdf_sha256) altered("the file's bytes are not those that were signed");
+  if (sha256_hex(blank) != result.statement.pdf_sha256)
+    altered("the file's bytes are not those that were signed");
   result.signed_rightly = true;
   return opened.key;
 }
 
 // The attachments must be those of the statement, in its order.
 std::vector<Part> take_parts(const PdfLayout& layout, const Statement& statement) {
-  if (layout.attachments.size() != statement.parts.size() + 1) altered("the attachments are not those of the statement");
+  if (layout.attachments.size() != statement.parts.size() + 1)
+    altered("the attachments are not those of the statement");
   std::vector<Part> parts;
   std::int64_t total = 0;
   for (std::size_t i = 0; i < statement.parts.size(); ++i) {
     const PartFacts& facts = statement.parts[i];
     if (layout.attachments[i].name != facts.name) altered("the attachments are not those of the statement");
-    if (facts.size > largest_unpacked || (total += facts.size) > largest_unpacked) altered("the attachments are larger than any sweep's");
+    if (facts.size > largest_unpacked || (total += facts.size) > largest_unpacked)
+      altered("the attachments are larger than any sweep's");
     Part part{facts.name, unpacked(layout.attachments[i], static_cast<std::size_t>(facts.size))};
     if (sha256_hex(part.bytes) != facts.sha256) altered(facts.name + " is not the one that was signed");
     parts.push_back(std::move(part));
@@ -56,16 +60,19 @@ std::vector<Part> take_parts(const PdfLayout& layout, const Statement& statement
 
 std::vector<Part> take_traces(const std::vector<Part>& parts, const Statement& statement) {
   const std::size_t count = parts.size() < 3 ? 0 : parts.size() - 2;
-  if (count == 0 || parts[count].name != "result.json" || parts[count + 1].name != "limits.txt" || statement.cuts.size() != count)
+  if (count == 0 || parts[count].name != "result.json" || parts[count + 1].name != "limits.txt" ||
+      statement.cuts.size() != count)
     altered("the attachments are not traces, result.json and limits.txt");
   std::vector<Part> traces(parts.begin(), parts.begin() + static_cast<std::ptrdiff_t>(count));
   for (std::size_t i = 0; i < count; ++i)
-    if (traces[i].name != trace_name(i, traces[i].bytes) || statement.cuts[i].part != traces[i].name) altered("the traces do not stand under their names");
+    if (traces[i].name != trace_name(i, traces[i].bytes) || statement.cuts[i].part != traces[i].name)
+      altered("the traces do not stand under their names");
   return traces;
 }
 
 // Analyses and draws again.
-void recompute(const std::vector<Part>& parts, std::string_view bytes, const PdfLayout& layout, VerifyResult& result) {
+void recompute(const std::vector<Part>& parts, std::string_view bytes, const PdfLayout& layout,
+               VerifyResult& result) {
   Statement& statement = result.statement;
   const std::vector<Part> traces = take_traces(parts, statement);
   statement.question.limits_text = parts.back().bytes;
@@ -73,11 +80,15 @@ void recompute(const std::vector<Part>& parts, std::string_view bytes, const Pdf
   const Answer now = answer(traces, statement.question);
   const CheckResult report = result_of(now, statement.question);
   result.verdict_now = word(now.verdict.outcome);
-  const bool same_numbers = json_text(report) == parts[parts.size() - 2].bytes && result.verdict_now == statement.verdict;
-  if (!same_numbers && same_judge) altered(result.verdict_now == statement.verdict ? "result.json: its numbers are not those of the trace" : "the verdict is not the trace's");
+  const bool same_numbers =
+      json_text(report) == parts[parts.size() - 2].bytes && result.verdict_now == statement.verdict;
+  if (!same_numbers && same_judge)
+    altered(result.verdict_now == statement.verdict ? "result.json: its numbers are not those of the trace"
+                                                    : "the verdict is not the trace's");
   if (!same_numbers) {
     result.kind = Kind::judged_otherwise;
-    result.why = "paneproof " + statement.version + " judged this trace " + statement.verdict + "; this version judges it " + result.verdict_now;
+    result.why = "paneproof " + statement.version + " judged this trace " + statement.verdict +
+                 "; this version judges it " + result.verdict_now;
     return;
   }
   const Sheet sheet = draw_sheet(report, statement);
@@ -86,9 +97,12 @@ void recompute(const std::vector<Part>& parts, std::string_view bytes, const Pdf
     result.kind = Kind::genuine;
     return;
   }
-  if (same_judge && sheet.drawn_with == statement.drawn_with) altered("the page is not the one that this result draws");
+  if (same_judge && sheet.drawn_with == statement.drawn_with)
+    altered("the page is not the one that this result draws");
   result.kind = Kind::judged_otherwise;
-  result.why = "the trace gives the same numbers, but the page was drawn by another build or with other fonts and was not compared: trust the numbers in result.json, not the page";
+  result.why =
+      "the trace gives the same numbers, but the page was drawn by another build or with other fonts and was "
+      "not compared: trust the numbers in result.json, not the page";
 }
 
 }  // namespace
@@ -105,7 +119,8 @@ VerifyResult verify_evidence(std::string_view bytes, const std::vector<PublicKey
     const PublicKey key = take_statement(bytes, layout, result);
     recompute(take_parts(layout, result.statement), bytes, layout, result);
     if (std::find(known.begin(), known.end(), key) == known.end()) {
-      result.why = "rightly signed by key " + key.thumbprint() + ", which is not known here" + (result.why.empty() ? "" : "; " + result.why);
+      result.why = "rightly signed by key " + key.thumbprint() + ", which is not known here" +
+                   (result.why.empty() ? "" : "; " + result.why);
       result.kind = Kind::unknown_key;
     }
   } catch (const Altered& found) {

@@ -21,7 +21,8 @@ struct EarlierHead {
 };
 
 // One sentence for each thing that is wrong; none when the ledger is sound.
-std::vector<std::string> audit(const Ledger& ledger, const std::vector<EarlierHead>& heads, const std::vector<HandedOut>& files);
+std::vector<std::string> audit(const Ledger& ledger, const std::vector<EarlierHead>& heads,
+                               const std::vector<HandedOut>& files);
 
 // A head as `paneproof ledger head` prints it, signed or not. Throws InputError (65).
 EarlierHead earlier_head(const std::string& name, const std::string& text);

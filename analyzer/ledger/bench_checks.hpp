@@ -15,6 +15,7 @@ std::vector<std::string> bench_check_names();
 
 // Every check of the list with its last state at this stage of the job ("not tried" where nothing was
 // recorded), then recorded ones that the list no longer has.
-std::vector<std::pair<std::string, std::string>> checks_at(const Ledger& ledger, const std::string& job, const std::string& stage);
+std::vector<std::pair<std::string, std::string>> checks_at(const Ledger& ledger, const std::string& job,
+                                                           const std::string& stage);
 
 }  // namespace paneproof

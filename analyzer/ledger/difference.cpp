@@ -10,7 +10,9 @@ namespace {
 
 constexpr double false_share = 0.05;
 
-double log_choose(int n, int k) { return std::lgamma(n + 1.0) - std::lgamma(k + 1.0) - std::lgamma(n - k + 1.0); }
+double log_choose(int n, int k) {
+  return std::lgamma(n + 1.0) - std::lgamma(k + 1.0) - std::lgamma(n - k + 1.0);
+}
 
 int blocks_across(const CellPassages& all) { return (all.columns + 2) / 3; }
 int blocks_down(const CellPassages& all) { return (all.rows + 2) / 3; }
@@ -19,8 +21,8 @@ int blocks_down(const CellPassages& all) { return (all.rows + 2) / 3; }
 std::array<std::size_t, 4> groups_of(const CellPassages& all, int column, int row) {
   const int cells = all.columns * all.rows, blocks = blocks_across(all) * blocks_down(all);
   const auto number = [](int value) { return static_cast<std::size_t>(value); };
-  return {number(row * all.columns + column), number(cells + row / 3 * blocks_across(all) + column / 3), number(cells + blocks + column),
-          number(cells + blocks + all.columns + row)};
+  return {number(row * all.columns + column), number(cells + row / 3 * blocks_across(all) + column / 3),
+          number(cells + blocks + column), number(cells + blocks + all.columns + row)};
 }
 
 class Counter {
@@ -32,7 +34,8 @@ class Counter {
     const int steps = std::max(1, static_cast<int>(std::ceil(std::hypot(x2 - x1, y2 - y1) / cell_mm_ * 4)));
     for (int i = 0; i <= steps; ++i) {
       const double share = static_cast<double>(i) / steps;
-      const int column = std::clamp(static_cast<int>((x1 + (x2 - x1) * share) / cell_mm_), 0, into_.columns - 1);
+      const int column =
+          std::clamp(static_cast<int>((x1 + (x2 - x1) * share) / cell_mm_), 0, into_.columns - 1);
       const int row = std::clamp(static_cast<int>((y1 + (y2 - y1) * share) / cell_mm_), 0, into_.rows - 1);
       for (const std::size_t group : groups_of(into_, column, row)) cells.insert(group);
     }
@@ -48,7 +51,9 @@ class Counter {
 double fisher_exact(int k1, int n1, int k2, int n2) {
   if (n1 <= 0 || n2 <= 0) return 1;
   const int lost = k1 + k2, all = n1 + n2;
-  const auto chance = [&](int k) { return std::exp(log_choose(n1, k) + log_choose(n2, lost - k) - log_choose(all, lost)); };
+  const auto chance = [&](int k) {
+    return std::exp(log_choose(n1, k) + log_choose(n2, lost - k) - log_choose(all, lost));
+  };
   const double seen = chance(k1);
   double sum = 0;
   for (int k = std::max(0, lost - n2); k <= std::min(n1, lost); ++k)
@@ -59,7 +64,8 @@ double fisher_exact(int k1, int n1, int k2, int n2) {
 CellPassages cell_passages(const Trace& trace, const Findings& findings) {
   CellPassages all{findings.grid.columns, findings.grid.rows, {}, {}};
   if (findings.grid.cells.empty()) return all;
-  const auto count = static_cast<std::size_t>(all.columns * all.rows + blocks_across(all) * blocks_down(all) + all.columns + all.rows);
+  const auto count = static_cast<std::size_t>(all.columns * all.rows + blocks_across(all) * blocks_down(all) +
+                                              all.columns + all.rows);
   all.passages.assign(count, 0);
   all.lost.assign(count, 0);
   const Counter counter(findings, all);
@@ -88,14 +94,20 @@ CellPassages cell_passages(const Trace& trace, const Findings& findings) {
 }
 
 std::vector<Change> difference(const CellPassages& before, const CellPassages& after) {
-  const auto share = [](const CellPassages& all, std::size_t i) { return static_cast<double>(all.lost[i]) / all.passages[i]; };
+  const auto share = [](const CellPassages& all, std::size_t i) {
+    return static_cast<double>(all.lost[i]) / all.passages[i];
+  };
   std::vector<std::pair<double, std::size_t>> tested;
   for (std::size_t i = 0; i < before.passages.size(); ++i)
-    if (before.passages[i] > 0 && after.passages[i] > 0) tested.emplace_back(fisher_exact(before.lost[i], before.passages[i], after.lost[i], after.passages[i]), i);
+    if (before.passages[i] > 0 && after.passages[i] > 0)
+      tested.emplace_back(fisher_exact(before.lost[i], before.passages[i], after.lost[i], after.passages[i]),
+                          i);
   std::sort(tested.begin(), tested.end());
   std::size_t marked = 0;
   for (std::size_t rank = 1; rank <= tested.size(); ++rank)
-    if (tested[rank - 1].first <= false_share * static_cast<double>(rank) / static_cast<double>(tested.size())) marked = rank;
+    if (tested[rank - 1].first <=
+        false_share * static_cast<double>(rank) / static_cast<double>(tested.size()))
+      marked = rank;
   std::vector<bool> differs(before.passages.size(), false);
   for (std::size_t rank = 0; rank < marked; ++rank) differs[tested[rank].second] = true;
   std::vector<Change> changes;
@@ -103,11 +115,14 @@ std::vector<Change> difference(const CellPassages& before, const CellPassages& a
     for (int column = 0; column < before.columns; ++column) {
       const auto groups = groups_of(before, column, row);
       const std::size_t cell = groups[0];
-      changes.push_back(before.passages[cell] == 0 || after.passages[cell] == 0 ? Change::untested : Change::none);
+      changes.push_back(before.passages[cell] == 0 || after.passages[cell] == 0 ? Change::untested
+                                                                                : Change::none);
       for (const std::size_t group : groups) {
         if (!differs[group] || changes.back() == Change::untested) continue;
         const double was = share(before, group), is = share(after, group);
-        if ((share(after, cell) > share(before, cell)) == (is > was) && share(after, cell) != share(before, cell)) changes.back() = is > was ? Change::worse : Change::better;
+        if ((share(after, cell) > share(before, cell)) == (is > was) &&
+            share(after, cell) != share(before, cell))
+          changes.back() = is > was ? Change::worse : Change::better;
       }
     }
   return changes;

@@ -14,7 +14,8 @@ std::string root_of(const std::vector<std::string>& hashes, std::size_t first, s
   return node_hash(root_of(hashes, first, left), root_of(hashes, first + left, count - left));
 }
 
-void path_of(std::vector<std::string>& path, const std::vector<std::string>& hashes, std::size_t first, std::size_t count, std::size_t index) {
+void path_of(std::vector<std::string>& path, const std::vector<std::string>& hashes, std::size_t first,
+             std::size_t count, std::size_t index) {
   if (count <= 1) return;
   const std::size_t left = std::bit_floor(count - 1);
   if (index < left) {
@@ -30,7 +31,9 @@ void path_of(std::vector<std::string>& path, const std::vector<std::string>& has
 
 std::string leaf_hash(std::string_view leaf) { return sha256_bytes(std::string(1, '\0').append(leaf)); }
 
-std::string node_hash(std::string_view left, std::string_view right) { return sha256_bytes(std::string(1, '\1').append(left).append(right)); }
+std::string node_hash(std::string_view left, std::string_view right) {
+  return sha256_bytes(std::string(1, '\1').append(left).append(right));
+}
 
 void GrowingTree::add(const std::string& leaf) {
   peaks_.push_back(leaf);
@@ -57,7 +60,8 @@ std::vector<std::string> merkle_path(const std::vector<std::string>& hashes, std
   return path;
 }
 
-std::string root_of_path(const std::string& leaf, std::uint64_t index, std::uint64_t size, const std::vector<std::string>& path) {
+std::string root_of_path(const std::string& leaf, std::uint64_t index, std::uint64_t size,
+                         const std::vector<std::string>& path) {
   if (index >= size) return "";
   std::uint64_t fn = index, sn = size - 1;
   std::string root = leaf;

@@ -9,7 +9,7 @@
 
 namespace paneproof {
 
-std::string leaf_hash(std::string_view leaf);                       // SHA-256(00 leaf)
+std::string leaf_hash(std::string_view leaf);                          // SHA-256(00 leaf)
 std::string node_hash(std::string_view left, std::string_view right);  // SHA-256(01 left right)
 
 // The root of a list that grows: O(log n) memory.
@@ -28,6 +28,7 @@ std::string merkle_root(const std::vector<std::string>& leaf_hashes);
 // The hashes beside the way from the leaf to the root, lowest first. `index` is below the size.
 std::vector<std::string> merkle_path(const std::vector<std::string>& leaf_hashes, std::uint64_t index);
 // The root that a leaf and its path give (2.1.3.2); "" when the path has the wrong length.
-std::string root_of_path(const std::string& leaf, std::uint64_t index, std::uint64_t size, const std::vector<std::string>& path);
+std::string root_of_path(const std::string& leaf, std::uint64_t index, std::uint64_t size,
+                         const std::vector<std::string>& path);
 
 }  // namespace paneproof

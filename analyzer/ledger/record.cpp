@@ -55,7 +55,8 @@ std::vector<std::uint64_t> holders_of(const Ledger& ledger, const Statement& sta
           const Json leaf = strict_json(entry.leaf, ledger.file());
           if (!leaf.contains("traces")) continue;
           for (const Json& digest : leaf["traces"])
-            if (digest == part.sha256 && (holders.empty() || holders.back() != entry.number)) holders.push_back(entry.number);
+            if (digest == part.sha256 && (holders.empty() || holders.back() != entry.number))
+              holders.push_back(entry.number);
         }
   return holders;
 }
@@ -67,25 +68,42 @@ Json evidence_leaf(const Evidence& evidence, const std::string& jws, const Json&
     if (part.name.starts_with("trace")) traces.push_back(part.sha256);
     parts.push_back(part.sha256);
   }
-  return {{"kind", "evidence"}, {"job", s.job}, {"stage", s.stage}, {"verdict", s.verdict}, {"version", s.version}, {"stated_time", s.stated_time},
-          {"traces", traces}, {"parts", parts}, {"slot", evidence.pdf.slot_size}, {"pdf_sha256", s.pdf_sha256}, {"statement_sha256", sha256_hex(jws)}, {"commitments", commitments}};
+  return {{"kind", "evidence"},
+          {"job", s.job},
+          {"stage", s.stage},
+          {"verdict", s.verdict},
+          {"version", s.version},
+          {"stated_time", s.stated_time},
+          {"traces", traces},
+          {"parts", parts},
+          {"slot", evidence.pdf.slot_size},
+          {"pdf_sha256", s.pdf_sha256},
+          {"statement_sha256", sha256_hex(jws)},
+          {"commitments", commitments}};
 }
 
 }  // namespace
 
-Recorded record_evidence(Ledger& ledger, Evidence& evidence, const SigningKey& key, const std::string& pdf_file) {
+Recorded record_evidence(Ledger& ledger, Evidence& evidence, const SigningKey& key,
+                         const std::string& pdf_file) {
   AtomicFile file(pdf_file);
   const Recorded recorded = in_transaction(ledger, [&] {
     Recorded made;
     const PublicKey& mine = key.public_key();
-    if (!knows(ledger, mine)) ledger.append({{"kind", "key"}, {"key", mine.jwk()}, {"kid", mine.thumbprint()}, {"replaces", ""}, {"stated_time", time_now()}});
+    if (!knows(ledger, mine))
+      ledger.append({{"kind", "key"},
+                     {"key", mine.jwk()},
+                     {"kid", mine.thumbprint()},
+                     {"replaces", ""},
+                     {"stated_time", time_now()}});
     made.seen_before = holders_of(ledger, evidence.statement);
     const std::string jws = sign_evidence(evidence, ledger.head(), key);
     Personal personal;
     personal.add("device_id", evidence.statement.device_id);
     personal.add("part_lot", evidence.statement.part_lot);
     personal.add("by", evidence.statement.by);
-    for (std::size_t i = 0; i < evidence.parts.size(); ++i) ledger.keep_part(evidence.statement.parts[i].sha256, evidence.parts[i].bytes);
+    for (std::size_t i = 0; i < evidence.parts.size(); ++i)
+      ledger.keep_part(evidence.statement.parts[i].sha256, evidence.parts[i].bytes);
     made.number = ledger.append(evidence_leaf(evidence, jws, personal.commitments), jws, personal.text());
     file.write(signed_bytes(evidence.pdf, jws));
     file.secure();  // on the disk before the entry that speaks of it
@@ -95,7 +113,8 @@ Recorded record_evidence(Ledger& ledger, Evidence& evidence, const SigningKey& k
     file.commit();
   } catch (const InputError& error) {
     const std::string number = std::to_string(recorded.number);
-    throw InputError(error.file, error.place, error.expected + "; entry " + number + " is in the ledger", "paneproof ledger reissue " + number + " -o FILE writes the file", error.exit);
+    throw InputError(error.file, error.place, error.expected + "; entry " + number + " is in the ledger",
+                     "paneproof ledger reissue " + number + " -o FILE writes the file", error.exit);
   }
   return recorded;
 }
@@ -106,7 +125,13 @@ std::uint64_t record_notes(Ledger& ledger, const std::vector<BenchNote>& notes) 
     for (const BenchNote& note : notes) {
       Personal personal;
       personal.add("by", note.by);
-      ledger.append({{"kind", "check"}, {"job", note.job}, {"stage", note.stage}, {"name", note.name}, {"state", note.state}, {"stated_time", time_now()}, {"commitments", personal.commitments}},
+      ledger.append({{"kind", "check"},
+                     {"job", note.job},
+                     {"stage", note.stage},
+                     {"name", note.name},
+                     {"state", note.state},
+                     {"stated_time", time_now()},
+                     {"commitments", personal.commitments}},
                     "", personal.text());
     }
     return first;
@@ -115,7 +140,11 @@ std::uint64_t record_notes(Ledger& ledger, const std::vector<BenchNote>& notes) 
 
 std::uint64_t record_key(Ledger& ledger, const PublicKey& key, const std::string& replaces) {
   return in_transaction(ledger, [&] {
-    return ledger.append({{"kind", "key"}, {"key", key.jwk()}, {"kid", key.thumbprint()}, {"replaces", replaces}, {"stated_time", time_now()}});
+    return ledger.append({{"kind", "key"},
+                          {"key", key.jwk()},
+                          {"kid", key.thumbprint()},
+                          {"replaces", replaces},
+                          {"stated_time", time_now()}});
   });
 }
 
@@ -128,7 +157,8 @@ std::size_t forget_before(Ledger& ledger, const std::string& day) {
       numbers.push_back(entry.number);
       ledger.forget_personal(entry.number);
     }
-    if (!numbers.empty()) ledger.append({{"kind", "forgotten"}, {"entries", numbers}, {"stated_time", time_now()}});
+    if (!numbers.empty())
+      ledger.append({{"kind", "forgotten"}, {"entries", numbers}, {"stated_time", time_now()}});
     return numbers.size();
   });
   ledger.settle();
@@ -136,11 +166,14 @@ std::size_t forget_before(Ledger& ledger, const std::string& day) {
 }
 
 std::string reissued(const Ledger& ledger, std::uint64_t number) {
-  const auto refuse = [&](const char* expected) -> void { throw InputError(ledger.file(), "entry " + std::to_string(number), expected, ""); };
+  const auto refuse = [&](const char* expected) -> void {
+    throw InputError(ledger.file(), "entry " + std::to_string(number), expected, "");
+  };
   const auto entry = ledger.entry(number);
   if (!entry || entry->statement.empty()) refuse("expected an entry of evidence that is not forgotten");
   const Json leaf = strict_json(entry->leaf, ledger.file());
-  Statement statement = statement_of(open_jws(entry->statement, evidence_type, ledger.file()).payload, ledger.file());
+  Statement statement =
+      statement_of(open_jws(entry->statement, evidence_type, ledger.file()).payload, ledger.file());
   std::vector<Part> parts, traces;
   for (const PartFacts& facts : statement.parts) {
     const auto bytes = ledger.part(facts.sha256);
@@ -150,8 +183,12 @@ std::string reissued(const Ledger& ledger, std::uint64_t number) {
     if (facts.name == "limits.txt") statement.question.limits_text = *bytes;
   }
   const Answer made = answer(traces, statement.question);
-  const PdfFile pdf = pdf_of(result_of(made, statement.question), statement, parts, leaf.value("slot", std::size_t{0}));
-  if (sha256_hex(pdf.bytes) != statement.pdf_sha256) refuse("this version draws another page than the one that was signed: use the version and fonts that made it");
+  const PdfFile pdf =
+      pdf_of(result_of(made, statement.question), statement, parts, leaf.value("slot", std::size_t{0}));
+  if (sha256_hex(pdf.bytes) != statement.pdf_sha256)
+    refuse(
+        "this version draws another page than the one that was signed: use the version and fonts that made "
+        "it");
   return signed_bytes(pdf, entry->statement);
 }
 

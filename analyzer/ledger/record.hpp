@@ -17,7 +17,8 @@ struct Recorded {
 // Under one lock: takes the head, signs, writes the file beside its place, adds the entry, commits, and
 // puts the file in its place. When it returns, both are there for good. Throws InputError; where the
 // entry was recorded and only the last step failed, it says which entry to make the file from again.
-Recorded record_evidence(Ledger& ledger, Evidence& evidence, const SigningKey& key, const std::string& pdf_file);
+Recorded record_evidence(Ledger& ledger, Evidence& evidence, const SigningKey& key,
+                         const std::string& pdf_file);
 
 struct BenchNote {
   std::string job, stage, name, state, by;

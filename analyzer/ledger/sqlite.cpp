@@ -10,16 +10,21 @@ void refuse_sqlite(sqlite3* db, const std::string& file) {
   switch (code) {
     case SQLITE_BUSY:
     case SQLITE_LOCKED:
-      throw InputError(file, "", "the ledger is being written by another program", "try again when that is done", Exit::io_error);
+      throw InputError(file, "", "the ledger is being written by another program",
+                       "try again when that is done", Exit::io_error);
     case SQLITE_FULL:
-      throw InputError(file, "", "cannot write the ledger: the disk is full", "make room on the disk and run again", Exit::io_error);
+      throw InputError(file, "", "cannot write the ledger: the disk is full",
+                       "make room on the disk and run again", Exit::io_error);
     case SQLITE_NOTADB:
     case SQLITE_CORRUPT:
-      throw InputError(file, "", "expected a ledger, but this file is none or is damaged (" + why + ")", "restore it from a copy, or name another with --ledger");
+      throw InputError(file, "", "expected a ledger, but this file is none or is damaged (" + why + ")",
+                       "restore it from a copy, or name another with --ledger");
     case SQLITE_CANTOPEN:
-      throw InputError(file, "", "cannot open the ledger", "check the path and its permissions", Exit::cannot_create);
+      throw InputError(file, "", "cannot open the ledger", "check the path and its permissions",
+                       Exit::cannot_create);
     case SQLITE_READONLY:
-      throw InputError(file, "", "the ledger cannot be written here", "check its permissions", Exit::cannot_create);
+      throw InputError(file, "", "the ledger cannot be written here", "check its permissions",
+                       Exit::cannot_create);
     default:
       throw InputError(file, "", "cannot read or write the ledger: " + why, "check the disk", Exit::io_error);
   }
@@ -59,7 +64,8 @@ bool Query::step() {
 std::string Query::text(int column) const {
   const void* bytes = sqlite3_column_blob(statement_, column);
   const int length = sqlite3_column_bytes(statement_, column);
-  return bytes ? std::string(static_cast<const char*>(bytes), static_cast<std::size_t>(length)) : std::string();
+  return bytes ? std::string(static_cast<const char*>(bytes), static_cast<std::size_t>(length))
+               : std::string();
 }
 
 void Query::check(int code) const {

@@ -22,7 +22,7 @@ class Query {
   Query& bind_blob(int at, std::string_view bytes);
   Query& bind(int at, std::int64_t number);
   Query& bind_null(int at);
-  bool step();  // true: a row
+  bool step();                         // true: a row
   std::string text(int column) const;  // "" for NULL; also a blob's bytes
   std::int64_t number(int column) const { return sqlite3_column_int64(statement_, column); }
 

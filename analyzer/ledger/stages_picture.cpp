@@ -47,7 +47,9 @@ class Board {
   }
 
  private:
-  PanelScale scale_at(std::size_t i, double top) const { return {margin + ruler_room + column_ * static_cast<double>(i), top + ruler_room + up_marker_room, unit_}; }
+  PanelScale scale_at(std::size_t i, double top) const {
+    return {margin + ruler_room + column_ * static_cast<double>(i), top + ruler_room + up_marker_room, unit_};
+  }
 
   void words(std::size_t i, double y, const std::string& first, const std::string& second) {
     const double x = margin + column_ * static_cast<double>(i);
@@ -58,11 +60,13 @@ class Board {
   void draw_stage(std::size_t i) {
     const StageResult& stage = *stages_[i];
     const Findings& f = stage.answer.findings;
-    words(i, title_room, stage.stage + ": " + stage.verdict, "entry " + std::to_string(stage.number) + ", " + stage.stated_time.substr(0, 16));
+    words(i, title_room, stage.stage + ": " + stage.verdict,
+          "entry " + std::to_string(stage.number) + ", " + stage.stated_time.substr(0, 16));
     const PanelScale scale = scale_at(i, title_room + 20);
     draw_cells(sketch_, f.grid, f.panel_width_mm, f.panel_height_mm, scale);
     draw_mask(sketch_, stage.answer.trace.panel, f.panel_width_mm, f.panel_height_mm, scale);
-    draw_outline(sketch_, f.panel_width_mm, f.panel_height_mm, stage.answer.trace.panel.corner_radius_mm, scale);
+    draw_outline(sketch_, f.panel_width_mm, f.panel_height_mm, stage.answer.trace.panel.corner_radius_mm,
+                 scale);
     draw_rulers(sketch_, f.panel_width_mm, f.panel_height_mm, scale);
     draw_fault_marks(sketch_, f, scale);
   }
@@ -71,39 +75,59 @@ class Board {
     const Findings &was = stages_[i - 1]->answer.findings, &is = stages_[i]->answer.findings;
     const double top = title_room + tall_ + words_room + 20;
     const bool compared = comparable(*stages_[i - 1], *stages_[i]);
-    words(i, top, stages_[i - 1]->stage + " to " + stages_[i]->stage, compared ? "what changed by more than chance" : "sizes differ: not compared");
+    words(i, top, stages_[i - 1]->stage + " to " + stages_[i]->stage,
+          compared ? "what changed by more than chance" : "sizes differ: not compared");
     if (!compared) return;
-    const auto changes = difference(cell_passages(stages_[i - 1]->answer.trace, was), cell_passages(stages_[i]->answer.trace, is));
+    const auto changes = difference(cell_passages(stages_[i - 1]->answer.trace, was),
+                                    cell_passages(stages_[i]->answer.trace, is));
     const PanelScale scale = scale_at(i, top + 20);
     for (int row = 0; row < is.grid.rows; ++row)
-      for (int column = 0; column < is.grid.columns; ++column) draw_cell(is, scale, column, row, changes[static_cast<std::size_t>(row) * static_cast<std::size_t>(is.grid.columns) + static_cast<std::size_t>(column)]);
-    draw_outline(sketch_, is.panel_width_mm, is.panel_height_mm, stages_[i]->answer.trace.panel.corner_radius_mm, scale);
+      for (int column = 0; column < is.grid.columns; ++column)
+        draw_cell(is, scale, column, row,
+                  changes[static_cast<std::size_t>(row) * static_cast<std::size_t>(is.grid.columns) +
+                          static_cast<std::size_t>(column)]);
+    draw_outline(sketch_, is.panel_width_mm, is.panel_height_mm,
+                 stages_[i]->answer.trace.panel.corner_radius_mm, scale);
     draw_rulers(sketch_, is.panel_width_mm, is.panel_height_mm, scale);
   }
 
   void draw_cell(const Findings& f, const PanelScale& scale, int column, int row, Change change) {
     const double x = column * f.grid.cell_mm, y = row * f.grid.cell_mm;
-    mark({scale.x(x), scale.y(y), scale.length(std::min(f.grid.cell_mm, f.panel_width_mm - x)), scale.length(std::min(f.grid.cell_mm, f.panel_height_mm - y))}, change);
+    mark({scale.x(x), scale.y(y), scale.length(std::min(f.grid.cell_mm, f.panel_width_mm - x)),
+          scale.length(std::min(f.grid.cell_mm, f.panel_height_mm - y))},
+         change);
   }
 
   // Worse: filled with a cross; better: filled with a bar; none: plain; untested: a dot.
   void mark(const Rectangle& place, Change change) {
-    const double cx = place.x + place.width / 2, cy = place.y + place.height / 2, r = std::min(place.width, place.height) * 0.28;
-    const Colour fill = change == Change::worse ? colours::fault : change == Change::better ? better_colour : change == Change::none ? colours::page : colours::unswept;
+    const double cx = place.x + place.width / 2, cy = place.y + place.height / 2,
+                 r = std::min(place.width, place.height) * 0.28;
+    const Colour fill = change == Change::worse    ? colours::fault
+                        : change == Change::better ? better_colour
+                        : change == Change::none   ? colours::page
+                                                   : colours::unswept;
     sketch_.box("difference", place, fill, Pen{colours::rule, 0.5});
-    if (change == Change::worse) sketch_.lines("difference", {{{{cx - r, cy - r}, {cx + r, cy + r}}, {{cx - r, cy + r}, {cx + r, cy - r}}}}, {colours::page, 1.2});
-    if (change == Change::better) sketch_.lines("difference", {{{{cx - r, cy}, {cx + r, cy}}}}, {colours::page, 1.6});
+    if (change == Change::worse)
+      sketch_.lines("difference",
+                    {{{{cx - r, cy - r}, {cx + r, cy + r}}, {{cx - r, cy + r}, {cx + r, cy - r}}}},
+                    {colours::page, 1.2});
+    if (change == Change::better)
+      sketch_.lines("difference", {{{{cx - r, cy}, {cx + r, cy}}}}, {colours::page, 1.6});
     if (change == Change::untested) sketch_.disc("difference", {cx, cy}, 0.9, colours::quiet_ink);
   }
 
   void draw_key() {
     double x = margin;
     const double y = picture_.height - margin - 6;
-    for (const auto& [change, told] : {std::pair{Change::worse, "loses contact more often"}, {Change::better, "loses contact less often"}, {Change::none, "no change beyond chance"}, {Change::untested, "not swept in both"}}) {
+    for (const auto& [change, told] : {std::pair{Change::worse, "loses contact more often"},
+                                       {Change::better, "loses contact less often"},
+                                       {Change::none, "no change beyond chance"},
+                                       {Change::untested, "not swept in both"}}) {
       mark({x, y - 12, 14, 14}, change);
       sketch_.text("key", {x + 20, y, 11.5, told}, colours::ink);
       x += 180;
-      if (x > picture_.width - 160 && stages_.size() < 3) x = picture_.width;  // a narrow board shows what fits
+      if (x > picture_.width - 160 && stages_.size() < 3)
+        x = picture_.width;  // a narrow board shows what fits
     }
   }
 
@@ -116,6 +140,8 @@ class Board {
 
 }  // namespace
 
-Picture stages_picture(const std::vector<StageResult>& stages, const std::string& job) { return Board(stages, job).draw(); }
+Picture stages_picture(const std::vector<StageResult>& stages, const std::string& job) {
+  return Board(stages, job).draw();
+}
 
 }  // namespace paneproof

@@ -60,7 +60,8 @@ class Ledger {
   // Moves everything from the log into the file, so that what was forgotten is on no page any more.
   void settle();
   // In a transaction. Gives the entry's number.
-  std::uint64_t append(const nlohmann::json& leaf, const std::string& statement = "", const std::string& personal = "");
+  std::uint64_t append(const nlohmann::json& leaf, const std::string& statement = "",
+                       const std::string& personal = "");
   void keep_part(const std::string& sha256, const std::string& bytes);
   void forget_personal(std::uint64_t number);
 

@@ -25,10 +25,13 @@ bool shows(const StageResult& stage, const DeadZone& zone) {
 }
 
 std::string closing_advice(const DeadZone& zone) {
-  if (zone.kind == ZoneKind::edge_band) return "; between open and closed, frame pressure on that edge is the first thing to look at";
+  if (zone.kind == ZoneKind::edge_band)
+    return "; between open and closed, frame pressure on that edge is the first thing to look at";
   if (zone.kind == ZoneKind::line || zone.kind == ZoneKind::partial_line || zone.kind == ZoneKind::bursts)
-    return "; between open and closed, a pinched flex or a connector that lifted is the first thing to look at";
-  return "; between open and closed, something pressing on the glass from inside is the first thing to look at";
+    return "; between open and closed, a pinched flex or a connector that lifted is the first thing to look "
+           "at";
+  return "; between open and closed, something pressing on the glass from inside is the first thing to look "
+         "at";
 }
 
 }  // namespace
@@ -37,8 +40,10 @@ std::vector<StageResult> stages_of(const Ledger& ledger, const std::string& job)
   std::vector<StageResult> stages;
   for (const Entry& entry : ledger.entries()) {
     const auto leaf = strict_json(entry.leaf, ledger.file());
-    if (leaf.value("kind", "") != "evidence" || leaf.value("job", "") != job || entry.statement.empty()) continue;
-    const Statement s = statement_of(open_jws(entry.statement, evidence_type, ledger.file()).payload, ledger.file());
+    if (leaf.value("kind", "") != "evidence" || leaf.value("job", "") != job || entry.statement.empty())
+      continue;
+    const Statement s =
+        statement_of(open_jws(entry.statement, evidence_type, ledger.file()).payload, ledger.file());
     StageResult stage{s.stage, s.verdict, s.stated_time, entry.number, s.question, {}, s.bench_checks};
     std::vector<Part> traces;
     for (const PartFacts& facts : s.parts) {
@@ -62,7 +67,8 @@ std::vector<std::string> changes(const std::vector<StageResult>& stages, std::si
   std::vector<std::string> told;
   const StageResult& now = stages[at];
   if (at > 0 && !comparable(stages[at - 1], now))
-    return {"not compared: the panel is " + panel_size(now.answer.findings) + " here and " + panel_size(stages[at - 1].answer.findings) + " at " + stages[at - 1].stage +
+    return {"not compared: the panel is " + panel_size(now.answer.findings) + " here and " +
+            panel_size(stages[at - 1].answer.findings) + " at " + stages[at - 1].stage +
             "; are both sweeps of this job?"};
   for (const DeadZone& zone : now.answer.findings.dead_zones) {
     if (at == 0) {
@@ -70,14 +76,23 @@ std::vector<std::string> changes(const std::vector<StageResult>& stages, std::si
       continue;
     }
     const StageResult& before = stages[at - 1];
-    const bool earlier = std::any_of(stages.begin(), stages.begin() + static_cast<std::ptrdiff_t>(at - 1), [&](const StageResult& s) { return comparable(s, now) && shows(s, zone); });
-    if (shows(before, zone)) told.push_back("still there: " + described(zone));
-    else if (earlier) told.push_back("came back: " + described(zone));
-    else told.push_back("new since " + before.stage + ": " + described(zone) + (before.stage == "open" && now.stage == "closed" ? closing_advice(zone) : ""));
+    const bool earlier =
+        std::any_of(stages.begin(), stages.begin() + static_cast<std::ptrdiff_t>(at - 1),
+                    [&](const StageResult& s) { return comparable(s, now) && shows(s, zone); });
+    if (shows(before, zone))
+      told.push_back("still there: " + described(zone));
+    else if (earlier)
+      told.push_back("came back: " + described(zone));
+    else
+      told.push_back("new since " + before.stage + ": " + described(zone) +
+                     (before.stage == "open" && now.stage == "closed" ? closing_advice(zone) : ""));
   }
   if (at > 0)
     for (const DeadZone& zone : stages[at - 1].answer.findings.dead_zones)
-      if (!shows(now, zone)) told.push_back("no longer found: " + described(zone) + (now.verdict == "pass" ? "" : " (this sweep is no pass: it may not have been tested)"));
+      if (!shows(now, zone))
+        told.push_back(
+            "no longer found: " + described(zone) +
+            (now.verdict == "pass" ? "" : " (this sweep is no pass: it may not have been tested)"));
   return told;
 }
 

@@ -10,7 +10,8 @@
 namespace paneproof {
 
 // A contact that stayed for less and went less far hardly was one: noise, or a finger that lands or lifts,
-// makes such flickers. How far it went is its extent, or from its first report to its last, as each user says.
+// makes such flickers. How far it went is its extent, or from its first report to its last, as each user
+// says.
 constexpr double flicker_s = 0.1, flicker_mm = 4.0;
 
 class ContactSpans {

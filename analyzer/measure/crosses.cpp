@@ -20,7 +20,8 @@ Band band_of(const std::vector<int>& full, int extent) {
   if (*most < most_of * extent) return {};
   Band band{static_cast<int>(most - full.begin()), static_cast<int>(most - full.begin())};
   const auto holds = [&](int k) {
-    return k >= 0 && k < static_cast<int>(full.size()) && full[static_cast<std::size_t>(k)] >= most_of * *most;
+    return k >= 0 && k < static_cast<int>(full.size()) &&
+           full[static_cast<std::size_t>(k)] >= most_of * *most;
   };
   while (holds(band.first - 1)) --band.first;
   while (holds(band.last + 1)) ++band.last;
@@ -36,7 +37,8 @@ std::optional<Cross> cross_of(const Regions& regions, std::int32_t label, const 
   std::vector<int> down(static_cast<std::size_t>(width), 0), across(static_cast<std::size_t>(height), 0);
   for (int y = r.top; y < r.bottom; ++y)
     for (int x = r.left; x < r.right; ++x)
-      if (regions.labels[static_cast<std::size_t>(y) * raster.stride() + static_cast<std::size_t>(x)] == label)
+      if (regions.labels[static_cast<std::size_t>(y) * raster.stride() + static_cast<std::size_t>(x)] ==
+          label)
         ++down[static_cast<std::size_t>(x - r.left)], ++across[static_cast<std::size_t>(y - r.top)];
   const Band columns = band_of(down, height), rows = band_of(across, width);
   const auto narrow = [&](const Band& band, int along, int other) {

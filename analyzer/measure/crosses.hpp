@@ -1,7 +1,8 @@
 // Crosses: a region in which a column and a row of electrodes are dead.
 //
-// Where they cross they are one region, whose box says nothing of either. A band of columns that is dead along
-// most of the box's height, and one of rows along most of its width, both no wider than lines are, are told apart.
+// Where they cross they are one region, whose box says nothing of either. A band of columns that is dead
+// along most of the box's height, and one of rows along most of its width, both no wider than lines are, are
+// told apart.
 #pragma once
 
 #include <optional>

@@ -9,7 +9,8 @@
 //   on line  it flickers for at most 0.1 s on the column or the row of a finger, further than 12 mm off:
 //            noise of a supply enters at the finger and runs along its sense line
 //   alike    ghosts of two spells were told so far: this panel makes them, and a sweeping hand does not tap
-//   flood    20 ghosts were told so far: noise makes them by the dozen, and whatever lasts up to 0.15 s, piece
+//   flood    20 ghosts were told so far: noise makes them by the dozen, and whatever lasts up to 0.15 s,
+//   piece
 //            of a stroke or not, is one more while a finger that stays is down further than 12 mm off
 //   again    two ghosts were told at that place at other times, and no finger is within 8 mm
 // Within 3 mm of the border only "again" counts, and "alike" while a finger is far: a finger that runs

@@ -17,10 +17,11 @@ MadeBy made_by(const Silence& s);
 
 inline bool in_the_air(const Silence& s) { return made_by(s) == MadeBy::hand || made_by(s) == MadeBy::reach; }
 
-// Silences over one place, by index into `all`: made by a hand that lifts over it? On the glass a finger keeps its
-// pace, so gaps over one fault agree in how far they exceed the finger's way, and wide ones do exceed it (crossings.hpp);
-// a hand comes down when it likes. Wide gaps along rows and along columns are no hand's. Silences that no hand makes
-// settle it. Also true where gaps are wider than three dead lines make them.
+// Silences over one place, by index into `all`: made by a hand that lifts over it? On the glass a finger
+// keeps its pace, so gaps over one fault agree in how far they exceed the finger's way, and wide ones do
+// exceed it (crossings.hpp); a hand comes down when it likes. Wide gaps along rows and along columns are no
+// hand's. Silences that no hand makes settle it. Also true where gaps are wider than three dead lines make
+// them.
 bool hand_made(const std::vector<Silence>& all, const std::vector<std::uint32_t>& group);
 
 // Silences over one column (or row): do they end as a hand aims? A dead line ends ways within a fraction of a

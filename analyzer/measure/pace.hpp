@@ -27,7 +27,8 @@ std::optional<Pace> pace_before(const Trace& trace, std::uint32_t report);
 // The same from `report` on.
 std::optional<Pace> pace_after(const Trace& trace, std::uint32_t report);
 
-// Of a finger between two reports: the mean of its paces on both sides, or the one that is known. One must be.
+// Of a finger between two reports: the mean of its paces on both sides, or the one that is known. One must
+// be.
 double pace_between_mm_s(const std::optional<Pace>& before, const std::optional<Pace>& after);
 
 }  // namespace paneproof

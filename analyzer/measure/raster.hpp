@@ -12,9 +12,9 @@
 namespace paneproof {
 
 struct Raster {
-  double pixel_mm = 0.5;  // 0.5, or a multiple of it on panels so large that memory would not be bounded
-  int columns = 0, rows = 0;   // pixels over the glass; the last ones may reach past its edge
-  int margin = 0;              // pixels around the glass
+  double pixel_mm = 0.5;      // 0.5, or a multiple of it on panels so large that memory would not be bounded
+  int columns = 0, rows = 0;  // pixels over the glass; the last ones may reach past its edge
+  int margin = 0;             // pixels around the glass
   int stride() const { return columns + 2 * margin; }
   int height() const { return rows + 2 * margin; }
   std::size_t size() const { return static_cast<std::size_t>(stride()) * height(); }

@@ -12,7 +12,7 @@ constexpr double nowhere_mm = 1e9;
 
 // Of a position that is a whole number of micrometres already, but for the rounding of its double.
 std::int32_t micrometres(double mm) { return static_cast<std::int32_t>(mm * 1e3 + (mm < 0 ? -0.5 : 0.5)); }
-}
+}  // namespace
 
 ReportField::ReportField(const Trace& trace, const Raster& raster, const std::vector<std::uint8_t>& counts)
     : raster_(raster), start_(raster.size() + 1, 0), near_mm_(raster.size(), nowhere_mm) {
@@ -66,8 +66,8 @@ double ReportField::nearest_mm(double x_mm, double y_mm) const {
     }
   };
   for (int r = top; r <= bottom; ++r) {
-    const double furthest_y = std::max(std::abs(r * raster_.pixel_mm - y_mm),
-                                       std::abs((r + 1) * raster_.pixel_mm - y_mm));
+    const double furthest_y =
+        std::max(std::abs(r * raster_.pixel_mm - y_mm), std::abs((r + 1) * raster_.pixel_mm - y_mm));
     const double inner = hollow > furthest_y ? std::sqrt(hollow * hollow - furthest_y * furthest_y) : 0.0;
     if (inner > 2 * raster_.pixel_mm) {
       scan(r, x_mm - reach, x_mm - inner + raster_.pixel_mm);

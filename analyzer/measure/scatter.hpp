@@ -5,8 +5,8 @@
 
 namespace paneproof {
 
-// The width of the middle half of the values as a standard deviation of normal ones: their interquartile range over
-// 1.349 (textbook; from memory). Sorts them; 0 for none.
+// The width of the middle half of the values as a standard deviation of normal ones: their interquartile
+// range over 1.349 (textbook; from memory). Sorts them; 0 for none.
 double scatter_of(std::vector<double>& values);
 
 }  // namespace paneproof

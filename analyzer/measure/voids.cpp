@@ -226,8 +226,8 @@ class Finder {
     if (!before || !after) return;
     const Report &end = last(c), &start = first(next);
     const double gap_s = static_cast<double>(start.t_us - end.t_us) * 1e-6;
-    out_.found[label].paced.push_back({length(start.x - end.x, start.y - end.y),
-                                       pace_between_mm_s(before, after) * gap_s, gap_s});
+    out_.found[label].paced.push_back(
+        {length(start.x - end.x, start.y - end.y), pace_between_mm_s(before, after) * gap_s, gap_s});
   }
 
   // A barrier belongs to the void that lies beyond most of its places.

@@ -23,7 +23,8 @@ constexpr double widest_page = 1200, tallest_panel = 1060, tallest_wide_panel = 
 constexpr double largest_scale = 14;  // page units a mm: a small panel needs no more
 constexpr double narrowest_page = 860;
 constexpr double badge_width = 252, badge_height = 76;
-constexpr double reason_line_height = 18;  // two lines and the source stand beside the badge; more push all down
+constexpr double reason_line_height =
+    18;  // two lines and the source stand beside the badge; more push all down
 constexpr std::size_t most_reason_lines = 6;
 
 // "pass" is a tick, "fail" a cross, "resweep" a zigzag as a finger draws it: read without colour.

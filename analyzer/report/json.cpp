@@ -151,7 +151,9 @@ Json edges_json(const EdgeDepth& e) {
 }
 
 Json reference_json(const Reference& r) {
-  return {{"edges", edges_json(r.edges)}, {"jitter_rms_mm", mm(r.jitter_rms_mm)}, {"report_rate_hz", hertz(r.rate_hz)}};
+  return {{"edges", edges_json(r.edges)},
+          {"jitter_rms_mm", mm(r.jitter_rms_mm)},
+          {"report_rate_hz", hertz(r.rate_hz)}};
 }
 
 Json recording_json(const RecordingFound& r) {

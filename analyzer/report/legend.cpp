@@ -69,7 +69,8 @@ void Legend::add_cells(const Findings& findings) {
   state(CellState::intermittent, percent_some(coverage.intermittent), "silent on some passages");
   state(CellState::unswept, percent_some(coverage.unswept), "no sign of a finger");
   if (coverage.masked_mm2 > 0)
-    row(draw_masked_swatch, "masked " + fixed(coverage.masked_mm2, 0) + " square mm: rim and mask, not tested");
+    row(draw_masked_swatch,
+        "masked " + fixed(coverage.masked_mm2, 0) + " square mm: rim and mask, not tested");
 }
 
 void Legend::add_marks(const Findings& findings) {

@@ -11,7 +11,9 @@
 namespace paneproof {
 
 // The radius that fits: at most half the box's shorter side.
-inline double round_radius(const Rectangle& form) { return std::min({form.radius, form.width / 2, form.height / 2}); }
+inline double round_radius(const Rectangle& form) {
+  return std::min({form.radius, form.width / 2, form.height / 2});
+}
 
 // Adds the outline to the path, clockwise from the top right corner. round_radius(form) > 0.
 inline void round_box(cairo_t* cairo, const Rectangle& form) {

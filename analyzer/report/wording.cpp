@@ -26,7 +26,8 @@ std::string dropouts_value(const Findings& findings) {
     missed += dropout.missed;
   }
   if (findings.dropouts.empty()) return "none";
-  if (widest_mm == 0 && longest_s == 0) return std::to_string(findings.dropouts.size()) + ", not picked up again";
+  if (widest_mm == 0 && longest_s == 0)
+    return std::to_string(findings.dropouts.size()) + ", not picked up again";
   return std::to_string(findings.dropouts.size()) + ", up to " + mm(widest_mm) + ", " + fixed(longest_s, 3) +
          " s; " + counted(static_cast<std::size_t>(missed), "report", "reports") + " missed";
 }
@@ -99,14 +100,19 @@ std::string described(const DeadZone& zone) {
 }
 
 std::string called_format(const std::string& id) {
-  static constexpr std::pair<const char*, const char*> names[] = {{"pointer_jsonl", "Pointer Events"}, {"libinput_record", "libinput record"}, {"input_event", "raw input events"},
-                                                                  {"csv", "CSV"}, {"inkml", "InkML"}};
+  static constexpr std::pair<const char*, const char*> names[] = {{"pointer_jsonl", "Pointer Events"},
+                                                                  {"libinput_record", "libinput record"},
+                                                                  {"input_event", "raw input events"},
+                                                                  {"csv", "CSV"},
+                                                                  {"inkml", "InkML"}};
   for (const auto& [known, name] : names)
     if (id == known) return name;
   return id;
 }
 
-std::string untested_diameter(const Circle& circle) { return fixed(rounded_up(circle.diameter_mm, 100), 2) + " mm"; }
+std::string untested_diameter(const Circle& circle) {
+  return fixed(rounded_up(circle.diameter_mm, 100), 2) + " mm";
+}
 
 std::vector<Figure> key_figures(const Findings& findings) {
   const Coverage& coverage = findings.coverage;
@@ -123,7 +129,9 @@ std::vector<Figure> key_figures(const Findings& findings) {
   figures.push_back(
       {"ghost touches", findings.ghosts.empty() ? "none" : std::to_string(findings.ghosts.size())});
   if (findings.recording)
-    figures.push_back({"followed", percent_down(findings.recording->followed_held) + " of the frames while held, to " + fixed(findings.recording->position_sd_mm, 3) + " mm (one axis)"});
+    figures.push_back({"followed", percent_down(findings.recording->followed_held) +
+                                       " of the frames while held, to " +
+                                       fixed(findings.recording->position_sd_mm, 3) + " mm (one axis)"});
   if (!findings.jumps.empty()) figures.push_back({"position jumps", std::to_string(findings.jumps.size())});
   if (!findings.doubts.empty())
     figures.push_back({"in doubt", counted(findings.doubts.size(), "place", "places")});

@@ -26,10 +26,12 @@ std::string described(const DeadZone& zone);
 // "column", "part of a column", "area", "edge band", "bursts": what to call the zone in a few letters.
 std::string called(const DeadZone& zone);
 
-// A format's id in the result ("pointer_jsonl") as people call it ("Pointer Events"); an unknown one as it is.
+// A format's id in the result ("pointer_jsonl") as people call it ("Pointer Events"); an unknown one as it
+// is.
 std::string called_format(const std::string& id);
 
-// "8.01 mm", rounded up: it must not be understated. The decimals that decide, so that every page says one number.
+// "8.01 mm", rounded up: it must not be understated. The decimals that decide, so that every page says one
+// number.
 std::string untested_diameter(const Circle& circle);
 
 struct Figure {

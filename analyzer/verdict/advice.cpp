@@ -20,13 +20,14 @@ bool has(const std::vector<Reason>& reasons, const char* id) {
 }
 
 // Reasons whose next step opens the device.
-constexpr const char* opening[] = {"dead_line", "dead_partial_line", "dead_area", "insensitive_edge",
-                                   "contact_bursts", "attested_dead_zone", "jitter_high", "ghost_touches", "position_leaps",
-                                   "dropped_while_dragging"};
+constexpr const char* opening[] = {
+    "dead_line",          "dead_partial_line", "dead_area",     "insensitive_edge", "contact_bursts",
+    "attested_dead_zone", "jitter_high",       "ghost_touches", "position_leaps",   "dropped_while_dragging"};
 
 std::string drag_again(const Findings& findings) {
   const Circle& hole = findings.coverage.largest_untested;
-  std::string step = format("Drag again, slowly (under %.0f mm/s), over the places marked as left", std::max(40.0, std::min(150.0, findings.quality.fastest_useful_mm_s)));
+  std::string step = format("Drag again, slowly (under %.0f mm/s), over the places marked as left",
+                            std::max(40.0, std::min(150.0, findings.quality.fastest_useful_mm_s)));
   step += format("; the widest lies about x %.0f mm, y %.0f mm.", hole.x_mm, hole.y_mm);
   step += " A stroke across a place is evidence, one along it is not: cross it in rows and in columns.";
   return step;
@@ -34,16 +35,23 @@ std::string drag_again(const Findings& findings) {
 
 std::string doubt_again(const Doubt& doubt) {
   if (doubt.id == "swerves_around")
-    return format("Drag straight and slowly across x %.0f mm, y %.0f mm, in a row and in a column: the strokes beside it swerved away from it.",
-                  (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
-  return format("Drag again across x %.0f mm, y %.0f mm, twice, without lifting: contact was lost there once, by the hand or by the panel.",
-                (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
+    return format(
+        "Drag straight and slowly across x %.0f mm, y %.0f mm, in a row and in a column: the strokes beside "
+        "it swerved away from it.",
+        (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
+  return format(
+      "Drag again across x %.0f mm, y %.0f mm, twice, without lifting: contact was lost there once, by the "
+      "hand or by the panel.",
+      (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
 }
 
 // Where a recording shows a drop: one event is the hand's or the panel's, two at one place are the panel's.
 std::string drop_again(const Findings& findings) {
-  const auto drop = std::find_if(findings.dropouts.begin(), findings.dropouts.end(), [](const Dropout& d) { return d.of_recording; });
-  return format("Record again, dragging slowly and with even pressure across x %.0f mm, y %.0f mm, from both sides.", drop->x_mm, drop->y_mm);
+  const auto drop = std::find_if(findings.dropouts.begin(), findings.dropouts.end(),
+                                 [](const Dropout& d) { return d.of_recording; });
+  return format(
+      "Record again, dragging slowly and with even pressure across x %.0f mm, y %.0f mm, from both sides.",
+      drop->x_mm, drop->y_mm);
 }
 
 }  // namespace
@@ -54,38 +62,64 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
     if (wanted && std::find(steps.begin(), steps.end(), step) == steps.end()) steps.push_back(step);
   };
   const bool line = has(reasons, "dead_line") || has(reasons, "contact_bursts");
-  const bool part = has(reasons, "dead_partial_line") || has(reasons, "dead_area") || has(reasons, "attested_dead_zone");
-  add(has(reasons, "condition"), "Sweep again clean, dry, bare-fingered, at room temperature and on battery before the panel is blamed.");
+  const bool part =
+      has(reasons, "dead_partial_line") || has(reasons, "dead_area") || has(reasons, "attested_dead_zone");
+  add(has(reasons, "condition"),
+      "Sweep again clean, dry, bare-fingered, at room temperature and on battery before the panel is "
+      "blamed.");
   add(line, "Reseat the digitizer connector and sweep again.");
   add(line, "If it stays, inspect the flex for a crease, a tear or dirt on its contacts.");
-  add(has(reasons, "insensitive_edge"), "Clear the edge of adhesive, foil and frame pressure, refit the frame and sweep again.");
-  const bool noise = has(reasons, "ghost_touches") || has(reasons, "jitter_high") || has(reasons, "position_leaps");
-  add(noise, "Take the device off its charger, or change the charger, clean and dry the glass, and sweep again.");
-  add(noise, "If it stays on battery, reseat the digitizer connector and check that the shield and ground tape are in place.");
-  if (has(reasons, "dropped_while_dragging") && std::any_of(findings.dropouts.begin(), findings.dropouts.end(), [](const Dropout& d) { return d.of_recording; })) {
+  add(has(reasons, "insensitive_edge"),
+      "Clear the edge of adhesive, foil and frame pressure, refit the frame and sweep again.");
+  const bool noise =
+      has(reasons, "ghost_touches") || has(reasons, "jitter_high") || has(reasons, "position_leaps");
+  add(noise,
+      "Take the device off its charger, or change the charger, clean and dry the glass, and sweep again.");
+  add(noise,
+      "If it stays on battery, reseat the digitizer connector and check that the shield and ground tape are "
+      "in place.");
+  if (has(reasons, "dropped_while_dragging") &&
+      std::any_of(findings.dropouts.begin(), findings.dropouts.end(),
+                  [](const Dropout& d) { return d.of_recording; })) {
     add(true, drop_again(findings));
-    add(true, "If it is let go there again, it is not the hand: reseat the digitizer connector and sweep again.");
+    add(true,
+        "If it is let go there again, it is not the hand: reseat the digitizer connector and sweep again.");
   }
-  add(part, "Look for a crack or a pressed spot under the glass, reseat the digitizer connector and sweep again.");
+  add(part,
+      "Look for a crack or a pressed spot under the glass, reseat the digitizer connector and sweep again.");
   add(line || part || has(reasons, "insensitive_edge"), "If it is the same after that, replace the panel.");
   // Where all that is untested is a dead zone, dragging again proves nothing new.
-  const bool swept = std::any_of(reasons.begin(), reasons.end(), [](const Reason& r) { return r.weight == Outcome::fail; }) && findings.quality.left.empty();
+  const bool swept = std::any_of(reasons.begin(), reasons.end(),
+                                 [](const Reason& r) { return r.weight == Outcome::fail; }) &&
+                     findings.quality.left.empty();
   add(has(reasons, "untested_area") && !swept, drag_again(findings));
-  add(has(reasons, "out_of_reach"), "Let the page fill the screen (full screen, or added to the home screen) and sweep the strips that it left out; or sweep by wire, which reaches all.");
+  add(has(reasons, "out_of_reach"),
+      "Let the page fill the screen (full screen, or added to the home screen) and sweep the strips that it "
+      "left out; or sweep by wire, which reaches all.");
   if (has(reasons, "doubtful_loss") || has(reasons, "swerves_around"))
-    for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i) add(true, doubt_again(findings.doubts[i]));
-  add(has(reasons, "ghost_once"), "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
-  add(has(reasons, "ghosts_or_hand"), "Lay the device down, keep all but one fingertip off the glass, and sweep again.");
-  add(has(reasons, "report_rate_low") || has(reasons, "too_few_reports"), "Record again with nothing else running on the device, and drag slowly.");
-  add(has(reasons, "position_jump"), "Sweep again with one finger only and the palm off the glass: the position jumped.");
-  add(has(reasons, "thing_too_large"), "Record anew while dragging something small, such as a home-screen icon.");
-  add(has(reasons, "nothing_judged"), "Correct the profile: its rim and mask leave nothing of the panel to judge.");
-  if (steps.empty()) add(true, open ? "Close the device, then sweep once more: closing can pinch a flex." : "Hand back, or close up and file this result with the job.");
+    for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i)
+      add(true, doubt_again(findings.doubts[i]));
+  add(has(reasons, "ghost_once"),
+      "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
+  add(has(reasons, "ghosts_or_hand"),
+      "Lay the device down, keep all but one fingertip off the glass, and sweep again.");
+  add(has(reasons, "report_rate_low") || has(reasons, "too_few_reports"),
+      "Record again with nothing else running on the device, and drag slowly.");
+  add(has(reasons, "position_jump"),
+      "Sweep again with one finger only and the palm off the glass: the position jumped.");
+  add(has(reasons, "thing_too_large"),
+      "Record anew while dragging something small, such as a home-screen icon.");
+  add(has(reasons, "nothing_judged"),
+      "Correct the profile: its rim and mask leave nothing of the panel to judge.");
+  if (steps.empty())
+    add(true, open ? "Close the device, then sweep once more: closing can pinch a flex."
+                   : "Hand back, or close up and file this result with the job.");
   return steps;
 }
 
 std::vector<std::string> cautions_for(const std::vector<Reason>& reasons) {
-  const bool opens = std::any_of(std::begin(opening), std::end(opening), [&](const char* id) { return has(reasons, id); });
+  const bool opens =
+      std::any_of(std::begin(opening), std::end(opening), [&](const char* id) { return has(reasons, id); });
   if (!opens) return {};
   return {
       "Power the device off and unplug it before it is opened.",
@@ -105,14 +139,22 @@ std::vector<std::string> not_tested(const Findings& findings) {
   };
   if (findings.recording) {
     if (findings.recording->finger_within_mm > 0)
-      list.push_back(format("where on the dragged thing the finger was: up to %.1f mm off, the same way within a grab; a strip of that width along the sides is not judged", findings.recording->finger_within_mm));
-    list.push_back("losses of contact shorter than one frame of the recording, contact size, jitter and report rate");
+      list.push_back(
+          format("where on the dragged thing the finger was: up to %.1f mm off, the same way within a grab; "
+                 "a strip of that width along the sides is not judged",
+                 findings.recording->finger_within_mm));
+    list.push_back(
+        "losses of contact shorter than one frame of the recording, contact size, jitter and report rate");
   }
   if (findings.most_contacts < 2)
-    list.push_back(findings.recording && findings.recording->finger_within_mm > 0 ? "other fingers than the one that dragged" : "more than one finger at a time");
+    list.push_back(findings.recording && findings.recording->finger_within_mm > 0
+                       ? "other fingers than the one that dragged"
+                       : "more than one finger at a time");
   if (findings.coverage.masked_mm2 > 0)
     list.push_back(format("%.0f square mm left out by the rim and the mask", findings.coverage.masked_mm2));
-  if (findings.out_of_reach_mm > 0) list.push_back(format("strips up to %.1f mm wide that the page could not reach", findings.out_of_reach_mm));
+  if (findings.out_of_reach_mm > 0)
+    list.push_back(
+        format("strips up to %.1f mm wide that the page could not reach", findings.out_of_reach_mm));
   if (findings.pen_only) list.push_back("the finger layer: this log shows a pen only");
   return list;
 }
@@ -121,14 +163,22 @@ std::string customer_sentence(Outcome outcome, const Findings& findings) {
   const char* layer = findings.pen_only ? "pen" : "touch";
   switch (outcome) {
     case Outcome::pass:
-      return format("We dragged over the whole %s surface of your device and it answered everywhere we test: no spot wider than %.1f mm was left out.",
-                    layer, rounded_up(findings.coverage.largest_untested.diameter_mm, 10));
+      return format(
+          "We dragged over the whole %s surface of your device and it answered everywhere we test: no spot "
+          "wider than %.1f mm was left out.",
+          layer, rounded_up(findings.coverage.largest_untested.diameter_mm, 10));
     case Outcome::fail:
-      return format("The %s surface of your device does not work as it should; we see to it before you get the device back.", layer);
+      return format(
+          "The %s surface of your device does not work as it should; we see to it before you get the device "
+          "back.",
+          layer);
     case Outcome::resweep:
       break;
   }
-  return format("The %s test of your device is not finished: some places have to be tested again before we can vouch for it.", layer);
+  return format(
+      "The %s test of your device is not finished: some places have to be tested again before we can vouch "
+      "for it.",
+      layer);
 }
 
 }  // namespace paneproof

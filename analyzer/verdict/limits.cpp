@@ -70,7 +70,8 @@ class Parser {
     seen_[i] = true;
     double value = 0;
     const auto [end, error] = std::from_chars(rest.data(), rest.data() + rest.size(), value);
-    if (error != std::errc() || !std::isfinite(value)) refuse(rest, "expected a number, then `" + std::string(entry.unit) + "`");
+    if (error != std::errc() || !std::isfinite(value))
+      refuse(rest, "expected a number, then `" + std::string(entry.unit) + "`");
     if (trimmed({end, static_cast<std::size_t>(rest.data() + rest.size() - end)}) != entry.unit)
       refuse(rest, "expected the unit `" + std::string(entry.unit) + "` after the number");
     if (value < entry.least || value > entry.most)
@@ -81,7 +82,8 @@ class Parser {
   [[noreturn]] void refuse(std::string_view part, const std::string& expected) const {
     const auto column = part.empty() ? 0 : static_cast<std::size_t>(part.data() - whole_.data());
     throw InputError(file_, "line " + std::to_string(at_) + ", column " + std::to_string(column + 1),
-                     expected + ", found `" + std::string(trimmed(part)) + "`", "see docs/limits.txt for every limit");
+                     expected + ", found `" + std::string(trimmed(part)) + "`",
+                     "see docs/limits.txt for every limit");
   }
 
   const std::string& file_;
@@ -105,7 +107,9 @@ Limits parse_over(Limits limits, std::string_view text, const std::string& file)
 
 Limits default_limits() { return parse_over({}, default_limits_text(), "built-in limits"); }
 
-Limits parse_limits(std::string_view text, const std::string& file) { return parse_over(default_limits(), text, file); }
+Limits parse_limits(std::string_view text, const std::string& file) {
+  return parse_over(default_limits(), text, file);
+}
 
 std::vector<LimitLine> limit_lines(const Limits& limits) {
   std::vector<LimitLine> lines;

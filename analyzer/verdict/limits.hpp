@@ -9,15 +9,15 @@
 namespace paneproof {
 
 struct Limits {
-  double fingertip_mm = 0;     // d: proof, pass and guarantee
-  double cell_mm = 0;          // side of a cell
-  double jitter_rms_mm = 0;    // moving, across the path; above it: fault
-  double ghosts = 0;           // this many ghost touches or more: fault
-  double edge_deeper_mm = 0;   // an edge that stops short by this much more than the opposite one
-  double report_rate_hz = 0;   // below it: sweep again
-  double jitter_ratio = 0;     // against a known-good panel: this many times its jitter is a fault
-  double followed = 0;         // recordings: share of the frames with something held in which its place is known
-  double rate_ratio = 0;       // against a known-good panel: below this share of its rate, sweep again
+  double fingertip_mm = 0;    // d: proof, pass and guarantee
+  double cell_mm = 0;         // side of a cell
+  double jitter_rms_mm = 0;   // moving, across the path; above it: fault
+  double ghosts = 0;          // this many ghost touches or more: fault
+  double edge_deeper_mm = 0;  // an edge that stops short by this much more than the opposite one
+  double report_rate_hz = 0;  // below it: sweep again
+  double jitter_ratio = 0;    // against a known-good panel: this many times its jitter is a fault
+  double followed = 0;    // recordings: share of the frames with something held in which its place is known
+  double rate_ratio = 0;  // against a known-good panel: below this share of its rate, sweep again
 };
 
 // One limit as it is printed.

@@ -119,7 +119,8 @@ void AtomicFile::commit() {
   temporary_.clear();
   const int folder = ::open(folder_of(path_).c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
   if (folder >= 0) {
-    const bool failed = ::fsync(folder) != 0 && errno != EINVAL;  // some file systems cannot; the file itself is synced
+    const bool failed =
+        ::fsync(folder) != 0 && errno != EINVAL;  // some file systems cannot; the file itself is synced
     ::close(folder);
     if (failed) broken("cannot write the folder");
   }

@@ -17,7 +17,7 @@ class Board {
  public:
   struct Asked {
     bool verdict = false, again = false, done = false, aim = false, stored = false;
-    bool lifted = false;  // what was stored holds the end of a contact
+    bool lifted = false;     // what was stored holds the end of a contact
     std::string aim_points;  // JSON list as the page sent it; bounded by the server
   };
   struct Shown {

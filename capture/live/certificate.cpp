@@ -27,7 +27,10 @@ using Key = std::unique_ptr<EVP_PKEY, void (*)(EVP_PKEY*)>;
 using Paper = std::unique_ptr<X509, void (*)(X509*)>;
 using Memory = std::unique_ptr<BIO, int (*)(BIO*)>;
 
-[[noreturn]] void failed() { throw InputError("", "--tls", "expected a certificate that can be made", "check the system's OpenSSL", Exit::software); }
+[[noreturn]] void failed() {
+  throw InputError("", "--tls", "expected a certificate that can be made", "check the system's OpenSSL",
+                   Exit::software);
+}
 
 std::string text_of(const std::string& file) {
   std::string text;
@@ -44,7 +47,8 @@ std::string text_of(BIO* memory) {
 
 std::string pem_of(EVP_PKEY* key) {
   const Memory out(BIO_new(BIO_s_mem()), BIO_free);
-  if (!out || PEM_write_bio_PKCS8PrivateKey(out.get(), key, nullptr, nullptr, 0, nullptr, nullptr) != 1) failed();
+  if (!out || PEM_write_bio_PKCS8PrivateKey(out.get(), key, nullptr, nullptr, 0, nullptr, nullptr) != 1)
+    failed();
   return text_of(out.get());
 }
 
@@ -59,12 +63,15 @@ void write_private(const std::string& file, const std::string& text) {
   const std::string beside = file + ".part";
   ::unlink(beside.c_str());
   const int fd = ::open(beside.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0600);
-  const bool written = fd >= 0 && ::write(fd, text.data(), text.size()) == static_cast<ssize_t>(text.size()) && ::fsync(fd) == 0;
+  const bool written = fd >= 0 &&
+                       ::write(fd, text.data(), text.size()) == static_cast<ssize_t>(text.size()) &&
+                       ::fsync(fd) == 0;
   const int why = errno;
   if (fd >= 0) ::close(fd);
   if (written && ::rename(beside.c_str(), file.c_str()) == 0) return;
   ::unlink(beside.c_str());
-  throw InputError(file, "", std::string("cannot write: ") + std::strerror(why), "", fd < 0 ? Exit::cannot_create : Exit::io_error);
+  throw InputError(file, "", std::string("cannot write: ") + std::strerror(why), "",
+                   fd < 0 ? Exit::cannot_create : Exit::io_error);
 }
 
 Key bench_key(const std::string& file) {
@@ -75,7 +82,9 @@ Key bench_key(const std::string& file) {
     write_private(file, pem_of(made.get()));
     return made;
   }
-  if (facts.st_mode & 077) throw InputError(file, "", "expected a private key that only its owner can read (mode 0600)", "remove it: another is made");
+  if (facts.st_mode & 077)
+    throw InputError(file, "", "expected a private key that only its owner can read (mode 0600)",
+                     "remove it: another is made");
   const std::string pem = text_of(file);
   const Memory in(BIO_new_mem_buf(pem.data(), static_cast<int>(pem.size())), BIO_free);
   Key key(PEM_read_bio_PrivateKey(in.get(), nullptr, nullptr, nullptr), EVP_PKEY_free);
@@ -96,7 +105,9 @@ Paper kept_certificate(const std::string& file, EVP_PKEY* key, const std::vector
   const Memory in(BIO_new_mem_buf(pem.data(), static_cast<int>(pem.size())), BIO_free);
   Paper paper(PEM_read_bio_X509(in.get(), nullptr, nullptr, nullptr), X509_free);
   std::time_t soon = std::time(nullptr) + day_s;
-  const bool good = paper && X509_check_private_key(paper.get(), key) == 1 && X509_cmp_time(X509_get0_notAfter(paper.get()), &soon) > 0 && names_all(paper.get(), addresses);
+  const bool good = paper && X509_check_private_key(paper.get(), key) == 1 &&
+                    X509_cmp_time(X509_get0_notAfter(paper.get()), &soon) > 0 &&
+                    names_all(paper.get(), addresses);
   return good ? std::move(paper) : std::move(none);
 }
 
@@ -122,7 +133,8 @@ Paper make_certificate(EVP_PKEY* key, const std::vector<std::string>& addresses)
   X509_gmtime_adj(X509_getm_notAfter(paper.get()), valid_days * day_s);
   X509_set_pubkey(paper.get(), key);
   X509_NAME* name = X509_get_subject_name(paper.get());
-  X509_NAME_add_entry_by_txt(name, "CN", MBSTRING_ASC, reinterpret_cast<const unsigned char*>("paneproof bench"), -1, -1, 0);
+  X509_NAME_add_entry_by_txt(name, "CN", MBSTRING_ASC,
+                             reinterpret_cast<const unsigned char*>("paneproof bench"), -1, -1, 0);
   X509_set_issuer_name(paper.get(), name);
   std::string names = "IP:127.0.0.1,DNS:localhost";
   for (const std::string& address : addresses) names += ",IP:" + address;

@@ -1,5 +1,5 @@
-// The bench's own certificate for --tls: self-signed (ECDSA P-256), made on first use and kept, so that a device
-// that was told once to trust it need not be told again.
+// The bench's own certificate for --tls: self-signed (ECDSA P-256), made on first use and kept, so that a
+// device that was told once to trust it need not be told again.
 #pragma once
 
 #include <string>
@@ -13,9 +13,9 @@ struct Certificate {
   bool fresh = false;       // made just now
 };
 
-// Kept as sweep-key.pem (mode 0600) and sweep-certificate.pem in `folder`, which exists. The certificate is made
-// anew, for the same key, when it does not name all `addresses` (IPv4) or ends within a day. Throws InputError
-// (65, 73, 74).
+// Kept as sweep-key.pem (mode 0600) and sweep-certificate.pem in `folder`, which exists. The certificate is
+// made anew, for the same key, when it does not name all `addresses` (IPv4) or ends within a day. Throws
+// InputError (65, 73, 74).
 Certificate bench_certificate(const std::string& folder, const std::vector<std::string>& addresses);
 
 }  // namespace paneproof

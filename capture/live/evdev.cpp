@@ -7,8 +7,8 @@
 
 #include <algorithm>
 #include <cerrno>
-#include <cstdarg>
 #include <chrono>
+#include <cstdarg>
 #include <cstdio>
 #include <cstring>
 #include <ctime>
@@ -57,8 +57,9 @@ void put_bits(std::string& out, const std::string& head, unsigned most, Has has)
 }
 
 bool is_touchscreen(const libevdev* device) {
-  const bool placed = libevdev_has_event_code(device, EV_ABS, ABS_MT_POSITION_X) ||
-                      (libevdev_has_event_code(device, EV_ABS, ABS_X) && libevdev_has_event_code(device, EV_KEY, BTN_TOUCH));
+  const bool placed =
+      libevdev_has_event_code(device, EV_ABS, ABS_MT_POSITION_X) ||
+      (libevdev_has_event_code(device, EV_ABS, ABS_X) && libevdev_has_event_code(device, EV_KEY, BTN_TOUCH));
   return placed && !libevdev_has_property(device, INPUT_PROP_POINTER);
 }
 
@@ -71,25 +72,32 @@ void put_break(std::string& out, std::int64_t t_us) {
 }  // namespace
 
 EvdevStream::EvdevStream(const std::string& node) : node_(node) {
-  // What a device that comes back says of touches that it no longer has is told by the log, not on the terminal.
-  libevdev_set_log_function([](libevdev_log_priority, void*, const char*, int, const char*, const char*, va_list) {}, nullptr);
+  // What a device that comes back says of touches that it no longer has is told by the log, not on the
+  // terminal.
+  libevdev_set_log_function(
+      [](libevdev_log_priority, void*, const char*, int, const char*, const char*, va_list) {}, nullptr);
   if (!open(node)) {
     const std::string why = std::strerror(errno);
     throw InputError(node, "", "cannot be read: " + why,
-                     errno == EACCES ? "run as a member of the group input" : "is this an input device? /proc/bus/input/devices lists them", Exit::no_input);
+                     errno == EACCES ? "run as a member of the group input"
+                                     : "is this an input device? /proc/bus/input/devices lists them",
+                     Exit::no_input);
   }
   const bool screen = is_touchscreen(device_);
   name_ = libevdev_get_name(device_);
   unique_ = libevdev_get_uniq(device_) ? libevdev_get_uniq(device_) : "";
-  const int ids[] = {libevdev_get_id_bustype(device_), libevdev_get_id_vendor(device_), libevdev_get_id_product(device_), libevdev_get_id_version(device_)};
+  const int ids[] = {libevdev_get_id_bustype(device_), libevdev_get_id_vendor(device_),
+                     libevdev_get_id_product(device_), libevdev_get_id_version(device_)};
   std::copy(std::begin(ids), std::end(ids), ids_);
   if (!screen) {
     close();
-    throw InputError(node, "", "expected a touchscreen, but this is " + printable(name_), "/proc/bus/input/devices lists all", Exit::no_input);
+    throw InputError(node, "", "expected a touchscreen, but this is " + printable(name_),
+                     "/proc/bus/input/devices lists all", Exit::no_input);
   }
   if (const int error = libevdev_grab(device_, LIBEVDEV_GRAB); error != 0) {
     close();
-    throw InputError(node, "", std::string("cannot be grabbed: ") + std::strerror(-error), "end the other program that has it for itself", Exit::cannot_create);
+    throw InputError(node, "", std::string("cannot be grabbed: ") + std::strerror(-error),
+                     "end the other program that has it for itself", Exit::cannot_create);
   }
 }
 
@@ -119,16 +127,19 @@ void EvdevStream::close() {
 
 bool EvdevStream::same_device(const libevdev* other) const {
   const char* unique = libevdev_get_uniq(other);
-  return libevdev_get_name(other) == name_ && (unique ? unique : "") == unique_ && libevdev_get_id_bustype(other) == ids_[0] &&
-         libevdev_get_id_vendor(other) == ids_[1] && libevdev_get_id_product(other) == ids_[2] && libevdev_get_id_version(other) == ids_[3];
+  return libevdev_get_name(other) == name_ && (unique ? unique : "") == unique_ &&
+         libevdev_get_id_bustype(other) == ids_[0] && libevdev_get_id_vendor(other) == ids_[1] &&
+         libevdev_get_id_product(other) == ids_[2] && libevdev_get_id_version(other) == ids_[3];
 }
 
 // Its own node first: of two alike it is the likelier.
 bool EvdevStream::find_again() {
   std::vector<std::string> nodes = {node_};
   std::error_code none;
-  for (const auto& each : std::filesystem::directory_iterator(std::filesystem::path(node_).parent_path(), none))
-    if (each.path().filename().string().starts_with("event") && each.path() != node_) nodes.push_back(each.path());
+  for (const auto& each :
+       std::filesystem::directory_iterator(std::filesystem::path(node_).parent_path(), none))
+    if (each.path().filename().string().starts_with("event") && each.path() != node_)
+      nodes.push_back(each.path());
   for (const std::string& node : nodes) {
     if (!open(node)) continue;
     if (same_device(device_) && libevdev_grab(device_, LIBEVDEV_GRAB) == 0) {
@@ -142,18 +153,22 @@ bool EvdevStream::find_again() {
 
 std::string EvdevStream::description() const {
   std::string out = "# EVEMU 1.3\nN: " + printable(name_, 200) + "\n";
-  put(out, "I: %04x %04x %04x %04x\n", static_cast<unsigned>(ids_[0]), static_cast<unsigned>(ids_[1]), static_cast<unsigned>(ids_[2]), static_cast<unsigned>(ids_[3]));
+  put(out, "I: %04x %04x %04x %04x\n", static_cast<unsigned>(ids_[0]), static_cast<unsigned>(ids_[1]),
+      static_cast<unsigned>(ids_[2]), static_cast<unsigned>(ids_[3]));
   put_bits(out, "P:", INPUT_PROP_MAX, [&](unsigned bit) { return libevdev_has_property(device_, bit) == 1; });
   put_bits(out, "B: 00", EV_MAX, [&](unsigned bit) { return libevdev_has_event_type(device_, bit) == 1; });
-  for (const unsigned type : {static_cast<unsigned>(EV_KEY), static_cast<unsigned>(EV_ABS), static_cast<unsigned>(EV_MSC)}) {
+  for (const unsigned type :
+       {static_cast<unsigned>(EV_KEY), static_cast<unsigned>(EV_ABS), static_cast<unsigned>(EV_MSC)}) {
     char head[16];
     std::snprintf(head, sizeof head, "B: %02x", type);
     const int most = libevdev_event_type_get_max(type);
-    put_bits(out, head, static_cast<unsigned>(most), [&](unsigned bit) { return libevdev_has_event_code(device_, type, bit) == 1; });
+    put_bits(out, head, static_cast<unsigned>(most),
+             [&](unsigned bit) { return libevdev_has_event_code(device_, type, bit) == 1; });
   }
   for (unsigned code = 0; code <= ABS_MAX; ++code)
     if (const input_absinfo* axis = libevdev_get_abs_info(device_, code))
-      put(out, "A: %02x %d %d %d %d %d\n", code, axis->minimum, axis->maximum, axis->fuzz, axis->flat, axis->resolution);
+      put(out, "A: %02x %d %d %d %d %d\n", code, axis->minimum, axis->maximum, axis->fuzz, axis->flat,
+          axis->resolution);
   // The kernel sends only what changes: the slot that is current now.
   if (const int slot = libevdev_get_current_slot(device_); slot >= 0) {
     const std::int64_t t_us = now_us(clock_);

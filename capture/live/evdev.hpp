@@ -1,5 +1,6 @@
-// A Linux touchscreen of this machine as a source: read through libevdev, grabbed (nobody else gets its touches
-// meanwhile), with the kernel's monotonic clock. Gives an evemu recording, as the log reader takes it.
+// A Linux touchscreen of this machine as a source: read through libevdev, grabbed (nobody else gets its
+// touches meanwhile), with the kernel's monotonic clock. Gives an evemu recording, as the log reader takes
+// it.
 #pragma once
 
 #include <cstdint>

@@ -28,9 +28,9 @@ inline constexpr int request_deadline_s = 10;
 inline constexpr std::size_t most_connections = 1000;
 
 struct ServerOptions {
-  std::uint16_t port = 0;          // 0: any that is free
-  bool lan = false;                // all interfaces instead of loopback
-  std::vector<std::string> hosts;  // advertised names and addresses, without the port
+  std::uint16_t port = 0;                // 0: any that is free
+  bool lan = false;                      // all interfaces instead of loopback
+  std::vector<std::string> hosts;        // advertised names and addresses, without the port
   std::string key_pem, certificate_pem;  // https when given
 };
 

@@ -59,7 +59,8 @@ Session::Session(const SessionOptions& options)
   const bool there = ::stat(spool_.c_str(), &facts) == 0;
   continued_ = recall();
   if (there && !continued_)
-    throw InputError(spool_, "", "expected a name that is not taken yet: a sweep is never written over another",
+    throw InputError(spool_, "",
+                     "expected a name that is not taken yet: a sweep is never written over another",
                      "move that file away or give --keep another name", Exit::cannot_create);
   if (!continued_) token_ = random_token();
   fd_ = ::open(spool_.c_str(), O_RDWR | O_CREAT | O_APPEND | O_CLOEXEC, 0666);
@@ -67,7 +68,8 @@ Session::Session(const SessionOptions& options)
     throw InputError(spool_, "", std::string("cannot create: ") + std::strerror(errno), "",
                      Exit::cannot_create);
   if (::flock(fd_, LOCK_EX | LOCK_NB) != 0)
-    throw InputError(spool_, "", "expected a sweep that nobody else serves, but another paneproof has this one",
+    throw InputError(spool_, "",
+                     "expected a sweep that nobody else serves, but another paneproof has this one",
                      "stop that one first", Exit::cannot_create);
   if (continued_)
     recover();
@@ -118,7 +120,8 @@ bool Session::recall() {
     throw InputError(state_path(spool_), "", "expected the state of a sweep that was stopped",
                      "move it away to start anew");
   if (part[4] != job_)
-    throw InputError(spool_, "", "expected a sweep of job " + printable(job_) + ", but it is of " + printable(part[4]),
+    throw InputError(spool_, "",
+                     "expected a sweep of job " + printable(job_) + ", but it is of " + printable(part[4]),
                      "give that --job to go on with it, or --keep another name", Exit::cannot_create);
   token_ = part[1];
   device_ = part[2] == "-" ? "" : part[2];

@@ -86,7 +86,8 @@ bool recognises(std::string_view head) { return record_size(head) != 0; }
 Recording read(Source& source, const ReadOptions& options, Notes& notes) {
   const std::size_t size = record_size(source.head());
   if (size == 0)
-    throw InputError(source.name(), "byte 0", "expected records of struct input_event", "is this a touch log?");
+    throw InputError(source.name(), "byte 0", "expected records of struct input_event",
+                     "is this a touch log?");
   KernelDevices devices(options);
   const std::size_t device = devices.at("");
   std::string carry;

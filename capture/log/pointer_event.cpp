@@ -115,10 +115,10 @@ class EventSax : public nlohmann::json_sax<Json> {
   std::optional<double>* number_under_key() {
     PointerEvent& e = event_;
     if (place_ == Place::screen)
-      return key_ == "width"    ? &e.width
-             : key_ == "height" ? &e.height
-             : key_ == "left"   ? &e.left
-             : key_ == "top"    ? &e.top
+      return key_ == "width"                ? &e.width
+             : key_ == "height"             ? &e.height
+             : key_ == "left"               ? &e.left
+             : key_ == "top"                ? &e.top
              : key_ == "px_per_mm"          ? &e.px_per_mm
              : key_ == "unreachable_left"   ? &e.unreachable_left
              : key_ == "unreachable_top"    ? &e.unreachable_top

@@ -106,7 +106,8 @@ class JsonlReader {
     const double left = event_.unreachable_left.value_or(0), right = event_.unreachable_right.value_or(0),
                  top = event_.unreachable_top.value_or(0), bottom = event_.unreachable_bottom.value_or(0);
     for (const double strip : {left, right, top, bottom})
-      if (!(strip >= 0 && strip <= kLargestPosition)) bad_key("\"unreachable_", "a strip of 0 px or more", "measure it again");
+      if (!(strip >= 0 && strip <= kLargestPosition))
+        bad_key("\"unreachable_", "a strip of 0 px or more", "measure it again");
     if (left + right >= width || top + bottom >= height)
       bad_key("\"unreachable_", "strips that leave a part of the screen", "use the page in full screen");
     out_of_reach_.clear();
@@ -122,7 +123,8 @@ class JsonlReader {
   // What the page or the system did, not the panel: what was down there ends as taken back.
   void interruption() {
     std::string kind = event_.kind.value_or("");
-    if (kind.empty() || kind.size() > 20 || kind.find_first_not_of("abcdefghijklmnopqrstuvwxyz_") != std::string::npos)
+    if (kind.empty() || kind.size() > 20 ||
+        kind.find_first_not_of("abcdefghijklmnopqrstuvwxyz_") != std::string::npos)
       kind = "unknown";
     notes_.add("interrupted_" + kind, "the sweep was interrupted, not by the panel: " + kind);
     std::vector<std::int64_t> down;

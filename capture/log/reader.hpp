@@ -13,10 +13,10 @@
 namespace paneproof {
 
 struct ReadOptions {
-  std::string device;          // --device: a name or an event node; "" lets the log decide
-  std::optional<Axes> axes;    // used where the log has none; read_log fills it from axes_file
-  std::string axes_file;       // --axes or a companion; "" when there is none
-  bool axes_beside = false;    // axes_file was found beside the log: noted when used, no error when unfit
+  std::string device;        // --device: a name or an event node; "" lets the log decide
+  std::optional<Axes> axes;  // used where the log has none; read_log fills it from axes_file
+  std::string axes_file;     // --axes or a companion; "" when there is none
+  bool axes_beside = false;  // axes_file was found beside the log: noted when used, no error when unfit
 };
 
 struct Format {

@@ -2,7 +2,8 @@
 //
 // A Trace is written in mm, exactly: times are whole us and positions whole um, and both are printed
 // with all their decimals. A Recording (no panel size known) is written in the log's units, each number
-// as the shortest text that reads back as the same double, or in mm when the log is. Contacts are numbered from 1 in their order.
+// as the shortest text that reads back as the same double, or in mm when the log is. Contacts are numbered
+// from 1 in their order.
 //
 // What a format cannot tell is not invented: CSV and Pointer Events know no `broken` ending (written as
 // cancel), none of them holes, the panel's rim and mask, or contacts of a merged second sweep. Lift times

@@ -15,7 +15,8 @@ void Notes::add(std::string_view id, std::string_view text) {
 void Notes::append(const Notes& others) {
   for (const Note& note : others.notes_) {
     add(note.id, note.text);
-    const auto mine = std::find_if(notes_.begin(), notes_.end(), [&](const Note& n) { return n.id == note.id; });
+    const auto mine =
+        std::find_if(notes_.begin(), notes_.end(), [&](const Note& n) { return n.id == note.id; });
     mine->count += note.count - 1;
   }
 }

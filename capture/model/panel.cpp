@@ -12,8 +12,9 @@ namespace paneproof {
 namespace {
 
 constexpr double kSmallest_mm = 10, kLargest_mm = 2000;
-constexpr double kSameSize = 0.02;     // sizes that differ by less are one size
-constexpr double kSwappedShape = 1.1;  // as many times at most from the axes' shape once width and height are swapped
+constexpr double kSameSize = 0.02;  // sizes that differ by less are one size
+constexpr double kSwappedShape =
+    1.1;  // as many times at most from the axes' shape once width and height are swapped
 constexpr double kOtherShape = 1.5;    // as many times from it as they were given
 constexpr double kOutside = 0.02;      // of the size, beyond the axes
 constexpr double kManyOutside = 0.05;  // of the reports
@@ -26,7 +27,8 @@ std::string printed(double value) {
 
 std::string printed_mm(double width_mm, double height_mm) {
   char text[60];
-  std::snprintf(text, sizeof text, std::max(width_mm, height_mm) < 1e6 ? "%.1f x %.1f mm" : "%.3g x %.3g mm", width_mm, height_mm);
+  std::snprintf(text, sizeof text, std::max(width_mm, height_mm) < 1e6 ? "%.1f x %.1f mm" : "%.3g x %.3g mm",
+                width_mm, height_mm);
   return text;
 }
 
@@ -58,8 +60,8 @@ Axes chosen_axes(const Recording& recording, const PanelRequest& request, Notes&
   const auto take = [&](std::optional<Axis>& axis, const std::optional<double>& range) {
     if (!range) return;
     if (axis && (axis->min != 0 || axis->max != *range))
-      notes.add("range_unused", "--range " + printed(*range) + " is not used: the " + axes.origin + " tells " +
-                                    printed(axis->min) + " to " + printed(axis->max));
+      notes.add("range_unused", "--range " + printed(*range) + " is not used: the " + axes.origin +
+                                    " tells " + printed(axis->min) + " to " + printed(axis->max));
     if (axis) return;
     axis = Axis{0, *range, std::nullopt};
     axes.origin = "--range";
@@ -123,16 +125,19 @@ double aspect_of(const Axes& axes, const PanelRequest& request, const std::strin
 // How many times one is wider for its height than the other; 1 for one shape.
 double times_apart(double shape, double other) { return std::max(shape / other, other / shape); }
 
-// Width and height in each other's place would squeeze every distance one way and could hide what a pass rules
-// out. Axes of unlike ranges show it; where both have one range, or ranges of another shape, nothing is known.
+// Width and height in each other's place would squeeze every distance one way and could hide what a pass
+// rules out. Axes of unlike ranges show it; where both have one range, or ranges of another shape, nothing is
+// known.
 void refuse_swapped_sides(const Size& size, const Axes& axes, bool sideways, const std::string& file) {
   if (axes.in_mm || size.origin == "--diagonal") return;
   const double x = axes.x->max - axes.x->min, y = axes.y->max - axes.y->min;
   const double of_axes = sideways ? y / x : x / y, of_size = size.width_mm / size.height_mm;
-  if (times_apart(of_size, of_axes) < kOtherShape || times_apart(1 / of_size, of_axes) > kSwappedShape) return;
+  if (times_apart(of_size, of_axes) < kOtherShape || times_apart(1 / of_size, of_axes) > kSwappedShape)
+    return;
   throw InputError(file, "",
-                   "expected a panel as the axes lie, " + printed(sideways ? y : x) + " x " + printed(sideways ? x : y) +
-                       " units, but " + size.origin + " says " + printed_mm(size.width_mm, size.height_mm),
+                   "expected a panel as the axes lie, " + printed(sideways ? y : x) + " x " +
+                       printed(sideways ? x : y) + " units, but " + size.origin + " says " +
+                       printed_mm(size.width_mm, size.height_mm),
                    "swap width and height, or turn the axes with --rotate 90 or 270");
 }
 
@@ -161,8 +166,8 @@ void check_size(const Size& size, const std::string& file) {
   const auto sane = [](double mm) { return mm >= kSmallest_mm && mm <= kLargest_mm; };  // false for NaN
   if (sane(size.width_mm) && sane(size.height_mm)) return;
   throw InputError(file, "",
-                   "expected a panel of 10 to 2000 mm a side, not " + printed_mm(size.width_mm, size.height_mm) +
-                       " (" + size.origin + ")",
+                   "expected a panel of 10 to 2000 mm a side, not " +
+                       printed_mm(size.width_mm, size.height_mm) + " (" + size.origin + ")",
                    "give --panel WIDTHxHEIGHT in mm");
 }
 
@@ -195,9 +200,10 @@ void check_inside(const Recording& recording, const Axes& axes, const std::strin
   }
   if (static_cast<double>(outside) <= kManyOutside * static_cast<double>(recording.reports.size())) return;
   throw InputError(file, "",
-                   "expected positions within the axes (x " + printed(axes.x->min) + " to " + printed(axes.x->max) +
-                       ", y " + printed(axes.y->min) + " to " + printed(axes.y->max) + ", " + axes.origin +
-                       "), but the largest are x " + printed(largest_x) + ", y " + printed(largest_y),
+                   "expected positions within the axes (x " + printed(axes.x->min) + " to " +
+                       printed(axes.x->max) + ", y " + printed(axes.y->min) + " to " + printed(axes.y->max) +
+                       ", " + axes.origin + "), but the largest are x " + printed(largest_x) + ", y " +
+                       printed(largest_y),
                    "check --range or the axes file: are they of this device?");
 }
 
@@ -242,7 +248,8 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
                  size.origin};
   const double x_span = axes.x->max - axes.x->min, y_span = axes.y->max - axes.y->min;
   const auto place = [&](auto& at) {
-    const auto [u, v] = turned((at.x - axes.x->min) / x_span, (at.y - axes.y->min) / y_span, request.rotate_deg);
+    const auto [u, v] =
+        turned((at.x - axes.x->min) / x_span, (at.y - axes.y->min) / y_span, request.rotate_deg);
     at.x = whole_um(u * trace.panel.width_mm);
     at.y = whole_um(v * trace.panel.height_mm);
   };
@@ -260,11 +267,13 @@ Trace scale(Recording&& recording, const PanelRequest& request, Notes& notes) {
     trace.panel.rim_mm = std::max({trace.panel.rim_mm, facts.half_width, facts.half_height});
   }
   for (const OutOfReach& strip : recording.out_of_reach) {
-    const auto [u, v] = turned((strip.x - axes.x->min) / x_span, (strip.y - axes.y->min) / y_span, request.rotate_deg);
-    const auto [s, t] = turned((strip.x + strip.width - axes.x->min) / x_span, (strip.y + strip.height - axes.y->min) / y_span,
-                               request.rotate_deg);
+    const auto [u, v] =
+        turned((strip.x - axes.x->min) / x_span, (strip.y - axes.y->min) / y_span, request.rotate_deg);
+    const auto [s, t] = turned((strip.x + strip.width - axes.x->min) / x_span,
+                               (strip.y + strip.height - axes.y->min) / y_span, request.rotate_deg);
     trace.panel.mask.push_back({MaskShape::Kind::rectangle, whole_um(std::min(u, s) * trace.panel.width_mm),
-                                whole_um(std::min(v, t) * trace.panel.height_mm), whole_um(std::abs(u - s) * trace.panel.width_mm),
+                                whole_um(std::min(v, t) * trace.panel.height_mm),
+                                whole_um(std::abs(u - s) * trace.panel.width_mm),
                                 whole_um(std::abs(v - t) * trace.panel.height_mm), out_of_reach_name});
   }
   trace.reports = std::move(recording.reports);

@@ -15,8 +15,8 @@ struct Trace;
 
 // One axis as the log or its companion describes it, in log units.
 struct Axis {
-  double min = 0, max = 0;              // max > min
-  std::optional<double> units_per_mm;   // kernel "resolution", when known and not 0
+  double min = 0, max = 0;             // max > min
+  std::optional<double> units_per_mm;  // kernel "resolution", when known and not 0
 };
 
 struct Axes {
@@ -39,10 +39,10 @@ inline constexpr const char* out_of_reach_name = "out of reach of the page";
 
 struct Panel {
   double width_mm = 0, height_mm = 0;
-  double rim_mm = 0;             // strip along every edge that is not judged
-  double corner_radius_mm = 0;   // glass corners outside this radius are masked
+  double rim_mm = 0;            // strip along every edge that is not judged
+  double corner_radius_mm = 0;  // glass corners outside this radius are masked
   std::vector<MaskShape> mask;
-  std::string size_origin;       // "--panel", "log (units/mm)", "profile NAME", "--diagonal"
+  std::string size_origin;  // "--panel", "log (units/mm)", "profile NAME", "--diagonal"
 
   // Is the point inside the glass, inside the rim line and outside the mask?
   bool judged(double x_mm, double y_mm) const;
@@ -53,9 +53,9 @@ struct PanelRequest {
   std::optional<double> width_mm, height_mm;
   std::string size_origin;
   std::optional<double> diagonal_mm;
-  std::optional<double> aspect;  // width / height, after turning
+  std::optional<double> aspect;            // width / height, after turning
   std::optional<double> range_x, range_y;  // axis maxima, minimum 0
-  int rotate_deg = 0;            // clockwise, 0, 90, 180 or 270; before the size applies
+  int rotate_deg = 0;                      // clockwise, 0, 90, 180 or 270; before the size applies
   double rim_mm = 0, corner_radius_mm = 0;
   std::vector<MaskShape> mask;
 };

@@ -13,11 +13,12 @@ namespace {
 
 constexpr std::size_t long_log = 65536;
 constexpr std::size_t long_log_reports = std::size_t{1} << 22;  // address space; pages are taken as used
-constexpr std::size_t most_reports = std::size_t{1} << 23;  // 256 MiB; ten hours of a finger at 240 Hz
+constexpr std::size_t most_reports = std::size_t{1} << 23;      // 256 MiB; ten hours of a finger at 240 Hz
 
 void refuse_endless(std::size_t reports) {
   if (reports < most_reports) return;
-  throw InputError("", "", "expected at most " + std::to_string(most_reports) + " reports, more than any sweep has",
+  throw InputError("", "",
+                   "expected at most " + std::to_string(most_reports) + " reports, more than any sweep has",
                    "give a shorter file; a long log can be cut into sweeps");
 }
 
@@ -113,7 +114,8 @@ void reach_further(std::vector<MaskShape>& mask, const std::vector<MaskShape>& o
     }
     for (const MaskShape& b : of_next)
       if (b.name == out_of_reach_name)
-        if (const MaskShape both = shared(a, b); both.width_mm > 0 && both.height_mm > 0) left.push_back(both);
+        if (const MaskShape both = shared(a, b); both.width_mm > 0 && both.height_mm > 0)
+          left.push_back(both);
   }
   mask = std::move(left);
 }

@@ -17,10 +17,11 @@ namespace paneproof {
 
 // One position sample. 32 bytes.
 struct Report {
-  std::int64_t t_us = 0;  // time of its SYN_REPORT (or its own), from the chosen device's first event
-  double x = 0, y = 0;    // log units in a Recording; mm, a whole number of micrometres, in a Trace
+  std::int64_t t_us = 0;      // time of its SYN_REPORT (or its own), from the chosen device's first event
+  double x = 0, y = 0;        // log units in a Recording; mm, a whole number of micrometres, in a Trace
   std::uint32_t contact = 0;  // index into contacts
-  float sd = 0;  // of one axis, in the unit of x and y, where the source is not exact: a recording of the screen
+  float sd =
+      0;  // of one axis, in the unit of x and y, where the source is not exact: a recording of the screen
 };
 static_assert(sizeof(Report) == 32);
 
@@ -66,21 +67,21 @@ struct LetGo {
 // What a recording of the screen tells of itself.
 struct RecordingFacts {
   std::int64_t frames = 0;
-  std::int64_t duration_us = 0;    // first to last frame
-  std::int64_t span_frames = 0;    // from the first grab to the last release
-  std::int64_t held_frames = 0;    // of these, those in which something is held
-  std::int64_t followed_frames = 0;  // of these, those in which the place is known
+  std::int64_t duration_us = 0;            // first to last frame
+  std::int64_t span_frames = 0;            // from the first grab to the last release
+  std::int64_t held_frames = 0;            // of these, those in which something is held
+  std::int64_t followed_frames = 0;        // of these, those in which the place is known
   double half_width = 0, half_height = 0;  // of the largest thing held, as in Report: the finger is within it
 };
 
 // Where a sweep came from.
 struct SourceFacts {
-  std::string file;     // as the user named it
-  std::string format;   // "getevent", "evemu", ... the reader's name
-  std::string device;   // as the log names it, "" when it does not
-  std::string sha256;   // hex, of the file as handed in; "" unless asked for
-  std::int64_t events = 0;       // kernel events, rows or points read
-  std::int64_t duration_us = 0;  // first to last event of the device
+  std::string file;                // as the user named it
+  std::string format;              // "getevent", "evemu", ... the reader's name
+  std::string device;              // as the log names it, "" when it does not
+  std::string sha256;              // hex, of the file as handed in; "" unless asked for
+  std::int64_t events = 0;         // kernel events, rows or points read
+  std::int64_t duration_us = 0;    // first to last event of the device
   bool limited_by_source = false;  // points arrive once a displayed frame: missed reports mean nothing
   std::optional<RecordingFacts> recording = std::nullopt;  // the source is a video
 };
@@ -98,7 +99,7 @@ struct Recording {
   std::vector<Hole> holes;
   std::vector<OutOfReach> out_of_reach;
   std::vector<LetGo> let_gos;  // recordings only, in order of time
-  Axes axes;  // as far as the log (or its companion) tells
+  Axes axes;                   // as far as the log (or its companion) tells
   SourceFacts source;
 };
 

@@ -69,13 +69,13 @@ struct Truth {
   // clipped or stretched there.
   double jitter_rms_mm = 0;
   std::int64_t jitter_reports = 0;
-  double error_rms_mm = 0;         // the same difference without taking anything out
+  double error_rms_mm = 0;  // the same difference without taking anything out
   // The same across the path, from the position that panel and firmware report of the same sweep without
   // noise (of nodes, units or a supply): what noise alone does, at any frequency. Errors that come again at
   // the same place, and the firmware's ways in a bend, are no part of it.
   double noise_rms_mm = 0;
   double noise_seen_mm = 0;  // of it what a quadratic over 0.06 s leaves, unbiased for independent errors
-  double rate_hz = 0;              // scan rate of the controller while touched
+  double rate_hz = 0;        // scan rate of the controller while touched
   int palms = 0, water_blobs = 0;  // that were put on the glass
 };
 

@@ -12,8 +12,8 @@
 namespace paneproof::video {
 
 struct ShowOptions {
-  std::string strips;              // folder, made when it is not there; "" for none
-  std::string annotate;            // .mp4; "" for none
+  std::string strips;                   // folder, made when it is not there; "" for none
+  std::string annotate;                 // .mp4; "" for none
   std::optional<Corners> corners = {};  // of a filmed panel: made upright, as it was followed
 };
 

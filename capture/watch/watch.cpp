@@ -30,7 +30,8 @@ class Child {
   Child(const std::string& program, const std::vector<std::string>& arguments) {
     int ends[2];
     if (pipe2(ends, O_CLOEXEC) != 0)
-      throw InputError("", "", "expected a pipe to the video program", "close other programs", Exit::software);
+      throw InputError("", "", "expected a pipe to the video program", "close other programs",
+                       Exit::software);
     out_ = ends[0];
     posix_spawn_file_actions_t actions;
     posix_spawn_file_actions_init(&actions);
@@ -248,10 +249,10 @@ Recording watch(const std::string& path, const WatchOptions& options, Notes& not
                      "check that it plays, or record anew");
   const int status = child.finish();
   if (taker.done() && WIFEXITED(status) && WEXITSTATUS(status) == 0) return taker.finish();
-  throw InputError(
-      path, "",
-      "expected a recording that can be decoded, but the decoder broke off (it may use 3 GiB of memory and an hour)",
-      "check that it plays, or record anew");
+  throw InputError(path, "",
+                   "expected a recording that can be decoded, but the decoder broke off (it may use 3 GiB of "
+                   "memory and an hour)",
+                   "check that it plays, or record anew");
 }
 
 }  // namespace paneproof

@@ -56,8 +56,7 @@ void expect_sound(const Recording& recording) {
     }
   }
   expect(at == recording.reports.size(), "every report belongs to a contact");
-  for (const Hole& hole : recording.holes)
-    expect(hole.from_us <= hole.to_us, "a hole ends after its start");
+  for (const Hole& hole : recording.holes) expect(hole.from_us <= hole.to_us, "a hole ends after its start");
 }
 
 void expect_sound(const InputError& error) {

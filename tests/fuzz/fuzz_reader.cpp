@@ -5,8 +5,8 @@
 #include <string>
 
 #include "capture/log/formats.hpp"
-#include "tests/support/crumbs.hpp"
 #include "tests/fuzz/expect.hpp"
+#include "tests/support/crumbs.hpp"
 
 using namespace paneproof;
 

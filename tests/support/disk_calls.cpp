@@ -27,14 +27,17 @@ std::string path_of(int fd) {
   return {path, length > 0 ? static_cast<std::size_t>(length) : 0};
 }
 
-// The file behind the descriptor; nullptr when it is none. A file met for the first time is noted with its name.
+// The file behind the descriptor; nullptr when it is none. A file met for the first time is noted with its
+// name.
 Running::Known* file_of(int fd) {
   struct stat facts = {};
   if (::fstat(fd, &facts) != 0 || !S_ISREG(facts.st_mode)) return nullptr;
   Running::Known& known = running->files[facts.st_ino];
-  if (known.file == 0 || (facts.st_size == 0 && known.size > 0)) {  // numbers of files that are gone come again
+  if (known.file == 0 ||
+      (facts.st_size == 0 && known.size > 0)) {  // numbers of files that are gone come again
     known = {++running->count, 0};
-    if (facts.st_nlink > 0) running->calls.push_back({DiskCall::Kind::name, known.file, 0, "", path_of(fd), ""});
+    if (facts.st_nlink > 0)
+      running->calls.push_back({DiskCall::Kind::name, known.file, 0, "", path_of(fd), ""});
   }
   return &known;
 }
@@ -43,7 +46,12 @@ void note_write(int fd, const void* bytes, ssize_t count, off64_t at) {
   if (!running || count <= 0) return;
   if (Running::Known* known = file_of(fd)) {
     known->size = std::max<std::int64_t>(known->size, at + count);
-    running->calls.push_back({DiskCall::Kind::write, known->file, at, {static_cast<const char*>(bytes), static_cast<std::size_t>(count)}, "", ""});
+    running->calls.push_back({DiskCall::Kind::write,
+                              known->file,
+                              at,
+                              {static_cast<const char*>(bytes), static_cast<std::size_t>(count)},
+                              "",
+                              ""});
   }
 }
 
@@ -58,8 +66,10 @@ void note_cut(int fd, off64_t size) {
 void note_sync(int fd) {
   if (!running) return;
   struct stat facts = {};
-  if (::fstat(fd, &facts) == 0 && S_ISDIR(facts.st_mode)) running->calls.push_back({DiskCall::Kind::sync_folder, 0, 0, "", path_of(fd), ""});
-  else if (const Running::Known* known = file_of(fd)) running->calls.push_back({DiskCall::Kind::sync, known->file, 0, "", "", ""});
+  if (::fstat(fd, &facts) == 0 && S_ISDIR(facts.st_mode))
+    running->calls.push_back({DiskCall::Kind::sync_folder, 0, 0, "", path_of(fd), ""});
+  else if (const Running::Known* known = file_of(fd))
+    running->calls.push_back({DiskCall::Kind::sync, known->file, 0, "", "", ""});
 }
 
 std::string folder_of(const std::string& path) { return path.substr(0, path.rfind('/')); }
@@ -68,22 +78,27 @@ std::string folder_of(const std::string& path) { return path.substr(0, path.rfin
 
 using Kind = DiskCall::Kind;
 
-void put(std::string& content, std::int64_t offset, const std::string& bytes, std::size_t from, std::size_t to) {
+void put(std::string& content, std::int64_t offset, const std::string& bytes, std::size_t from,
+         std::size_t to) {
   const auto at = static_cast<std::size_t>(offset);
   if (content.size() < at + to) content.resize(at + to, '\0');
   content.replace(at + from, to - from, bytes, from, to - from);
 }
 
 void apply(std::string& content, const DiskCall& call) {
-  if (call.kind == Kind::cut) content.resize(static_cast<std::size_t>(call.offset), '\0');
-  else put(content, call.offset, call.bytes, 0, call.bytes.size());
+  if (call.kind == Kind::cut)
+    content.resize(static_cast<std::size_t>(call.offset), '\0');
+  else
+    put(content, call.offset, call.bytes, 0, call.bytes.size());
 }
 
 // Some sectors of a write reach the disk, others do not.
 void tear(std::string& content, const DiskCall& call, std::mt19937& random) {
   constexpr std::size_t sector = 512;
   for (std::size_t from = 0; from < call.bytes.size();) {
-    const std::size_t to = std::min(call.bytes.size(), (static_cast<std::size_t>(call.offset) + from) / sector * sector + sector - static_cast<std::size_t>(call.offset));
+    const std::size_t to =
+        std::min(call.bytes.size(), (static_cast<std::size_t>(call.offset) + from) / sector * sector +
+                                        sector - static_cast<std::size_t>(call.offset));
     if (random() % 2) put(content, call.offset, call.bytes, from, to);
     from = to;
   }
@@ -93,14 +108,17 @@ void lose(std::string& content, std::vector<const DiskCall*> unsynced, std::mt19
   const unsigned mood = random() % 4;  // all there, all gone, or mixed
   // A file is cut in order; the writes between two cuts come in any.
   for (auto begin = unsynced.begin(); begin != unsynced.end();) {
-    auto end = std::find_if(begin, unsynced.end(), [](const DiskCall* call) { return call->kind == Kind::cut; });
+    auto end =
+        std::find_if(begin, unsynced.end(), [](const DiskCall* call) { return call->kind == Kind::cut; });
     std::shuffle(begin, end, random);
     begin = end == unsynced.end() ? end : end + 1;
   }
   for (const DiskCall* call : unsynced) {
     const unsigned fate = mood == 0 ? 0 : mood == 1 ? 1 : random() % 3;
-    if (fate == 0 || (fate == 2 && call->kind == Kind::cut)) apply(content, *call);
-    else if (fate == 2) tear(content, *call, random);
+    if (fate == 0 || (fate == 2 && call->kind == Kind::cut))
+      apply(content, *call);
+    else if (fate == 2)
+      tear(content, *call, random);
   }
 }
 
@@ -128,15 +146,18 @@ Disk after_power_loss(const std::vector<DiskCall>& calls, std::size_t count, std
   };
   for (std::size_t i = 0; i < count; ++i) {
     const DiskCall& call = calls[i];
-    if (call.kind == Kind::write || call.kind == Kind::cut) unsynced[call.file].push_back(&call);
+    if (call.kind == Kind::write || call.kind == Kind::cut)
+      unsynced[call.file].push_back(&call);
     else if (call.kind == Kind::sync) {
       for (const DiskCall* each : unsynced[call.file]) apply(contents[call.file], *each);
       unsynced.erase(call.file);
     } else if (call.kind == Kind::sync_folder) {
       std::vector<const DiskCall*> others;
       for (const DiskCall* each : moves)
-        if (folder_of(each->path) == call.path) settle(*each);
-        else others.push_back(each);
+        if (folder_of(each->path) == call.path)
+          settle(*each);
+        else
+          others.push_back(each);
       moves = others;
     } else {
       moves.push_back(&call);
@@ -155,8 +176,10 @@ Disk after_power_loss(const std::vector<DiskCall>& calls, std::size_t count, std
 
 // ---- between the program and the system ----
 
-#define REAL(type, name, ...) static const auto real = reinterpret_cast<type (*)(__VA_ARGS__)>(::dlsym(RTLD_NEXT, #name))
-using paneproof::note_cut, paneproof::note_sync, paneproof::note_write, paneproof::running, paneproof::DiskCall;
+#define REAL(type, name, ...) \
+  static const auto real = reinterpret_cast<type (*)(__VA_ARGS__)>(::dlsym(RTLD_NEXT, #name))
+using paneproof::note_cut, paneproof::note_sync, paneproof::note_write, paneproof::running,
+    paneproof::DiskCall;
 
 extern "C" {
 ssize_t write(int fd, const void* bytes, size_t count) {
@@ -198,7 +221,8 @@ int linkat(int a, const char* from, int b, const char* to, int flags) noexcept {
   REAL(int, linkat, int, const char*, int, const char*, int);
   const int code = real(a, from, b, to, flags);
   struct stat facts = {};
-  if (running && code == 0 && ::stat(to, &facts) == 0) running->calls.push_back({DiskCall::Kind::name, running->files[facts.st_ino].file, 0, "", to, ""});
+  if (running && code == 0 && ::stat(to, &facts) == 0)
+    running->calls.push_back({DiskCall::Kind::name, running->files[facts.st_ino].file, 0, "", to, ""});
   return code;
 }
 int link(const char* from, const char* to) noexcept { return linkat(AT_FDCWD, from, AT_FDCWD, to, 0); }

@@ -16,8 +16,8 @@ namespace paneproof {
 
 struct DiskCall {
   enum class Kind : std::uint8_t { write, cut, sync, name, move, remove, sync_folder } kind = Kind::write;
-  std::size_t file = 0;       // a file is itself by whatever name; 0 for folders
-  std::int64_t offset = 0;    // of a write; the size left by a cut
+  std::size_t file = 0;     // a file is itself by whatever name; 0 for folders
+  std::int64_t offset = 0;  // of a write; the size left by a cut
   std::string bytes, path, to;
 };
 

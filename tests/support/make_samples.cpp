@@ -20,7 +20,8 @@ struct Sample {
 };
 
 // An even hand that takes a panel over in rows or columns and runs once along the border.
-RehearsalSpec careful(std::uint64_t seed, double width_mm, double height_mm, double rate_hz, SweepStyle style) {
+RehearsalSpec careful(std::uint64_t seed, double width_mm, double height_mm, double rate_hz,
+                      SweepStyle style) {
   RehearsalSpec spec;
   spec.seed = seed;
   spec.width_mm = width_mm;
@@ -107,7 +108,9 @@ bool write(const std::string& path, const std::string& text) {
 }
 
 // The lines of an evemu recording that describe the device.
-std::string description(const std::string& recording) { return recording.substr(0, recording.find("\nE: ") + 1); }
+std::string description(const std::string& recording) {
+  return recording.substr(0, recording.find("\nE: ") + 1);
+}
 
 std::string beside(const std::string& folder, const std::string& file) {
   return folder + "/" + file.substr(0, file.rfind('.')) + ".desc";

@@ -37,8 +37,10 @@ void score_missed(const RehearsedCase& c, Score& score) {
     const bool passed = c.verdict.outcome == Outcome::pass;
     const int losses = tellable_losses(truth, place.kind);
     const bool evident = losses > 0;
-    score.told_by_losses[losses <= 2 ? static_cast<std::size_t>(losses) : losses <= 5 ? 3 : 4].count(
-        c.verdict.outcome == Outcome::fail);
+    score.told_by_losses[losses <= 2   ? static_cast<std::size_t>(losses)
+                         : losses <= 5 ? 3
+                                       : 4]
+        .count(c.verdict.outcome == Outcome::fail);
     score.missed_dead.count(passed);
     if (evident) score.missed_evident.count(passed);
     if (passed)

@@ -9,8 +9,8 @@
 
 #include "analyzer/cli/sweep/bench_terminal.hpp"
 #include "analyzer/cli/sweep/judging.hpp"
-#include "analyzer/report/heatmap.hpp"
 #include "analyzer/ledger/store.hpp"
+#include "analyzer/report/heatmap.hpp"
 #include "capture/live/board.hpp"
 #include "capture/live/certificate.hpp"
 #include "capture/live/qr.hpp"
@@ -77,8 +77,8 @@ class PageSweep {
     session_.serve_at(server_->port());
     // The server's thread, which runs by now, comes before this one: a chunk never waits for a map.
     (void)::setpriority(PRIO_PROCESS, static_cast<id_t>(::gettid()), 5);
-    const std::string address =
-        (options_.tls ? "https://" : "http://") + host + ":" + std::to_string(server_->port()) + "/#" + session_.token();
+    const std::string address = (options_.tls ? "https://" : "http://") + host + ":" +
+                                std::to_string(server_->port()) + "/#" + session_.token();
     if (std::printf("%s\n", address.c_str()) < 0 || std::fflush(stdout) != 0)
       throw InputError("", "standard output", "expected to be able to write the page's address",
                        "check the pipe", Exit::io_error);
@@ -107,8 +107,12 @@ class PageSweep {
   }
 
   void tell_certificate() {
-    terminal_.say(std::string(certificate_.fresh ? "New certificate of this bench" : "Certificate of this bench") + ", SHA-256:\n  " + certificate_.fingerprint);
-    terminal_.say("The device's browser warns once, as nobody else vouches for it: go on only if it shows this fingerprint.");
+    terminal_.say(
+        std::string(certificate_.fresh ? "New certificate of this bench" : "Certificate of this bench") +
+        ", SHA-256:\n  " + certificate_.fingerprint);
+    terminal_.say(
+        "The device's browser warns once, as nobody else vouches for it: go on only if it shows this "
+        "fingerprint.");
   }
 
   void hear(const Board::Asked& asked) {

@@ -20,7 +20,8 @@ int with_evidence(const paneproof::SweepOptions& options, const paneproof::Signi
     std::fprintf(stderr, "Nothing was swept: no evidence was made.\n");
     return code;
   }
-  return paneproof::check_with_evidence(paneproof::Judging(options).question(), options.evidence, key, [&](const paneproof::CheckResult&) { return code; });
+  return paneproof::check_with_evidence(paneproof::Judging(options).question(), options.evidence, key,
+                                        [&](const paneproof::CheckResult&) { return code; });
 }
 
 int run(int argc, char** argv) {
@@ -41,7 +42,8 @@ int run(int argc, char** argv) {
   if (!options.evidence.file.empty()) {  // before anybody sweeps: the key, and places that can be written
     key = paneproof::evidence_key(options.evidence);
     const paneproof::AtomicFile file(options.evidence.file);
-    const paneproof::Ledger ledger(paneproof::ledger_file(options.evidence.ledger), paneproof::Ledger::Mode::write);
+    const paneproof::Ledger ledger(paneproof::ledger_file(options.evidence.ledger),
+                                   paneproof::Ledger::Mode::write);
   }
   const int code = options.wired() ? paneproof::run_wired_sweep(options) : paneproof::run_page_sweep(options);
   return key ? with_evidence(options, *key, code) : code;

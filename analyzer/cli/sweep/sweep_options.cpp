@@ -44,7 +44,8 @@ void add_sweep_options(CLI::App& app, SweepOptions& options) {
   app.add_option("--adb", options.adb,
                  "take the sweep from an Android device by adb: its serial, or none for the only one")
       ->expected(0, 1);
-  app.add_option("--device", options.device, "take the sweep from a touchscreen of this machine: /dev/input/eventN");
+  app.add_option("--device", options.device,
+                 "take the sweep from a touchscreen of this machine: /dev/input/eventN");
   add_evidence_file_options(app, options.evidence);
 }
 
@@ -59,15 +60,22 @@ void settle(SweepOptions& options) {
   const std::string ending = std::filesystem::path(options.heatmap).extension();
   if (!options.heatmap.empty() && ending != ".png" && ending != ".svg")
     refuse("--heatmap " + options.heatmap, "a name that ends in .png or .svg");
-  if (options.keep.empty()) options.keep = options.job + (options.adb ? ".sweep.getevent" : options.wired() ? ".sweep.evemu" : ".sweep.jsonl");
+  if (options.keep.empty())
+    options.keep = options.job + (options.adb       ? ".sweep.getevent"
+                                  : options.wired() ? ".sweep.evemu"
+                                                    : ".sweep.jsonl");
   if (options.keep == "-") refuse("--keep -", "a file: the sweep goes on from it after a stop");
   if (options.stage == "open" &&
       std::find(options.conditions.begin(), options.conditions.end(), "open") == options.conditions.end())
     options.conditions.push_back("open");
-  if (!options.evidence.file.empty()) options.evidence.job = options.job, options.evidence.stage = options.stage;
+  if (!options.evidence.file.empty())
+    options.evidence.job = options.job, options.evidence.stage = options.stage;
   refuse_evidence_combinations(options.evidence, 1);
   keep_apart({options.panel.profile, options.limits, options.evidence.ledger, options.evidence.key_file},
-             {{"--keep", options.keep}, {"--json", options.json}, {"--heatmap", options.heatmap}, {"--evidence", options.evidence.file}});
+             {{"--keep", options.keep},
+              {"--json", options.json},
+              {"--heatmap", options.heatmap},
+              {"--evidence", options.evidence.file}});
 }
 
 }  // namespace paneproof

@@ -118,8 +118,11 @@ std::unique_ptr<Wire> adb_wire(SweepOptions& options, BenchTerminal& terminal) {
 
 std::unique_ptr<Wire> evdev_wire(const SweepOptions& options) {
   auto wire = std::make_unique<EvdevWire>(options.device);
-  if (!wire->tells_size() && options.panel.panel.empty() && options.panel.diagonal.empty() && options.panel.profile.empty())
-    throw InputError(options.device, "", "expected the size of the panel, which this touchscreen does not tell", "give --panel WIDTHxHEIGHT", Exit::usage);
+  if (!wire->tells_size() && options.panel.panel.empty() && options.panel.diagonal.empty() &&
+      options.panel.profile.empty())
+    throw InputError(options.device, "",
+                     "expected the size of the panel, which this touchscreen does not tell",
+                     "give --panel WIDTHxHEIGHT", Exit::usage);
   return wire;
 }
 
@@ -127,8 +130,10 @@ std::unique_ptr<Wire> evdev_wire(const SweepOptions& options) {
 void tell_plug(const Wire& wire, bool& was_plugged, BenchTerminal& terminal) {
   if (wire.plugged() == was_plugged) return;
   was_plugged = wire.plugged();
-  terminal.say(was_plugged ? "The touchscreen is back: the sweep goes on."
-                           : "The touchscreen was unplugged. Plug it in again to go on, or Ctrl-C to judge what came.");
+  terminal.say(
+      was_plugged
+          ? "The touchscreen is back: the sweep goes on."
+          : "The touchscreen was unplugged. Plug it in again to go on, or Ctrl-C to judge what came.");
 }
 
 }  // namespace
@@ -141,7 +146,8 @@ int run_wired_sweep(SweepOptions& options) {
   KeptLog log(options.keep);
   log.add(wire->head());
   log.sync();
-  terminal.say(std::string("Sweep now: touches come ") + (options.adb ? "over USB" : "from " + printable(options.device)) +
+  terminal.say(std::string("Sweep now: touches come ") +
+               (options.adb ? "over USB" : "from " + printable(options.device)) +
                ". Ctrl-C ends the sweep and judges it.");
   std::optional<Judged> judged;
   auto mapped = Clock::now();

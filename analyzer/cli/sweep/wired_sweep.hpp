@@ -1,4 +1,5 @@
-// A sweep of a touchscreen that reports by wire: an Android device through the stock adb, or one of this machine.
+// A sweep of a touchscreen that reports by wire: an Android device through the stock adb, or one of this
+// machine.
 #pragma once
 
 #include "analyzer/cli/sweep/sweep_options.hpp"

@@ -1,5 +1,5 @@
-// From a raw log to the sweep in it, for every format: what was typed before the sweep stays out, and what stays
-// in are the log's own lines, which read as they did.
+// From a raw log to the sweep in it, for every format: what was typed before the sweep stays out, and what
+// stays in are the log's own lines, which read as they did.
 #include "analyzer/evidence/cut.hpp"
 
 #include <catch2/catch.hpp>
@@ -21,12 +21,14 @@ Rehearsed typed_before(std::uint64_t seed, std::int64_t pause_us) {
   Rehearsed made = rehearse(spec);
   Recording& recording = made.recording;
   const std::int64_t shift_us = static_cast<std::int64_t>(taps) * 400'000 + pause_us;
-  const double width = recording.axes.x->max - recording.axes.x->min, height = recording.axes.y->max - recording.axes.y->min;
+  const double width = recording.axes.x->max - recording.axes.x->min,
+               height = recording.axes.y->max - recording.axes.y->min;
   std::vector<Report> reports;
   std::vector<Contact> contacts;
   std::vector<std::int64_t> lifts;
   for (std::uint32_t i = 0; i < taps; ++i) {
-    const double x = std::round(recording.axes.x->min + width * (0.2 + 0.15 * i)), y = std::round(recording.axes.y->min + height * 0.6);
+    const double x = std::round(recording.axes.x->min + width * (0.2 + 0.15 * i)),
+                 y = std::round(recording.axes.y->min + height * 0.6);
     const std::int64_t t_us = i * 400'000;
     contacts.push_back({2 * i, 2, 0, Ending::lifted, Tool::finger});
     reports.push_back({t_us, x, y, i, 0});
@@ -77,7 +79,8 @@ bool made_of_its_lines(const std::string& cut, const std::string& whole) {
   return true;
 }
 
-void check_cut(const Rehearsed& made, const std::string& format, std::optional<double> from_s, const char* by) {
+void check_cut(const Rehearsed& made, const std::string& format, std::optional<double> from_s,
+               const char* by) {
   INFO(format << ", seed " << made.spec.seed << ", cut by " << by);
   const std::string log = write_rehearsal(made, format);
   const Question question = question_of(made, format);
@@ -121,8 +124,10 @@ TEST_CASE("a log that cannot be cut by lines is refused and not handed in whole"
   const Rehearsed made = typed_before(3, 2'500'000);
   const Part whole{"trace-1.txt", write_rehearsal(made, "inkml")};
   const Question question = question_of(made, "inkml");
-  CHECK_THROWS_AS(cut_to_sweep(whole, read_part(whole, question), question, std::nullopt, std::nullopt), InputError);
-  CHECK(cut_to_sweep(whole, read_part(whole, question), question, 0, std::nullopt).facts.chosen_by == "nobody");
+  CHECK_THROWS_AS(cut_to_sweep(whole, read_part(whole, question), question, std::nullopt, std::nullopt),
+                  InputError);
+  CHECK(cut_to_sweep(whole, read_part(whole, question), question, 0, std::nullopt).facts.chosen_by ==
+        "nobody");
 }
 
 TEST_CASE("a log of nothing but the sweep goes in as it was handed in") {
@@ -144,7 +149,11 @@ TEST_CASE("places swept once more at the end stay where only the start is cut") 
   const auto stroke = [&](int number, double t, double x0, double x1, double y) {
     for (int i = 0; i <= 20; ++i) {
       char line[80];
-      std::snprintf(line, sizeof line, "%.3f,%d,%.2f,%.2f,%s\n", t + 0.01 * i, number, x0 + (x1 - x0) * i / 20, y, i == 0 ? "down" : i == 20 ? "up" : "move");
+      std::snprintf(line, sizeof line, "%.3f,%d,%.2f,%.2f,%s\n", t + 0.01 * i, number,
+                    x0 + (x1 - x0) * i / 20, y,
+                    i == 0    ? "down"
+                    : i == 20 ? "up"
+                              : "move");
       log += line;
     }
   };
@@ -155,6 +164,8 @@ TEST_CASE("places swept once more at the end stay where only the start is cut") 
   question.limits_text = std::string(default_limits_text());
   const Part whole{"trace-1.txt", log};
   const ReadPart read = read_part(whole, question);
-  CHECK(cut_to_sweep(whole, read, question, std::nullopt, std::nullopt, CutDepth::both_ends).read.trace.contacts.size() == 12);
-  CHECK(cut_to_sweep(whole, read, question, std::nullopt, std::nullopt, CutDepth::start).read.trace.contacts.size() == 13);
+  CHECK(cut_to_sweep(whole, read, question, std::nullopt, std::nullopt, CutDepth::both_ends)
+            .read.trace.contacts.size() == 12);
+  CHECK(cut_to_sweep(whole, read, question, std::nullopt, std::nullopt, CutDepth::start)
+            .read.trace.contacts.size() == 13);
 }

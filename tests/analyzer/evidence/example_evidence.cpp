@@ -15,7 +15,11 @@ std::string example_log(int shift_um) {
   for (int row = 0; row < 12; ++row)
     for (int i = 0; i <= 30; ++i, t += 0.01) {
       char line[80];
-      std::snprintf(line, sizeof line, "%.3f,%d,%.2f,%.2f,%s\n", t, row + 1, (row % 2 ? 60 - 2.0 * i : 2.0 * i), 2 + 5.0 * row + shift_um / 1e3, i == 0 ? "down" : i == 30 ? "up" : "move");
+      std::snprintf(line, sizeof line, "%.3f,%d,%.2f,%.2f,%s\n", t, row + 1,
+                    (row % 2 ? 60 - 2.0 * i : 2.0 * i), 2 + 5.0 * row + shift_um / 1e3,
+                    i == 0    ? "down"
+                    : i == 30 ? "up"
+                              : "move");
       log += line;
     }
   return log;
@@ -31,8 +35,16 @@ Example example_evidence(int which) {
   if (which == 2) traces.push_back({"trace-2.txt", example_log(700)});
   std::vector<CutFacts> cuts;
   for (const Part& trace : traces) cuts.push_back({trace.name, "nobody", 0, 0});
-  const BenchWords words = which == 1 ? BenchWords{"WO-2208", "intake", "KY-0043 \u4e2d\u6587", "", "\u041c\u0430\u0440\u0438\u044f", "letter", "handed in", {}}
-                                      : BenchWords{"WO-2207", "closed", "KY-0042", "L7", "Ana", "a4", "handed in", {{"charging", "works"}}};
+  const BenchWords words = which == 1 ? BenchWords{"WO-2208",
+                                                   "intake",
+                                                   "KY-0043 \u4e2d\u6587",
+                                                   "",
+                                                   "\u041c\u0430\u0440\u0438\u044f",
+                                                   "letter",
+                                                   "handed in",
+                                                   {}}
+                                      : BenchWords{"WO-2207", "closed", "KY-0042",   "L7",
+                                                   "Ana",     "a4",     "handed in", {{"charging", "works"}}};
   const SigningKey key = SigningKey::from_seed(std::string(32, 'k'));
   const Answer made = answer(traces, question);
   Evidence evidence = make_evidence(made, question, traces, cuts, words, key.public_key());
@@ -41,7 +53,8 @@ Example example_evidence(int which) {
   return {key, question, traces, std::move(evidence), bytes};
 }
 
-std::string resigned(std::string bytes, const Example& example, const std::function<void(Statement&)>& change) {
+std::string resigned(std::string bytes, const Example& example,
+                     const std::function<void(Statement&)>& change) {
   const std::size_t at = bytes.rfind("\nstream\n") + 8, size = bytes.find("\nendstream", at) - at;
   bytes.replace(at, size, size, ' ');
   Statement statement = example.evidence.statement;
@@ -51,7 +64,8 @@ std::string resigned(std::string bytes, const Example& example, const std::funct
   return bytes.replace(at, jws.size(), jws);
 }
 
-std::string rewritten(const Example& example, const std::function<void(std::map<std::size_t, PdfObject>&)>& change) {
+std::string rewritten(const Example& example,
+                      const std::function<void(std::map<std::size_t, PdfObject>&)>& change) {
   auto objects = read_layout(example.bytes).objects;
   change(objects);
   std::string bytes(pdf_header), table;
@@ -64,7 +78,8 @@ std::string rewritten(const Example& example, const std::function<void(std::map<
     if (const PdfValue* type = object.value.find("Type"); type && type->is_name("Catalog")) catalog = number;
     if (object.value.find("CreationDate")) info = number;
   }
-  bytes += pdf_tail(bytes.size(), objects.size(), table, catalog, info, hex(sha256_bytes(*from_base64url(example.evidence.statement.nonce)).substr(0, 16)));
+  bytes += pdf_tail(bytes.size(), objects.size(), table, catalog, info,
+                    hex(sha256_bytes(*from_base64url(example.evidence.statement.nonce)).substr(0, 16)));
   return resigned(bytes, example);
 }
 

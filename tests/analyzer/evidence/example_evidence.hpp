@@ -21,8 +21,10 @@ struct Example {
 Example example_evidence(int which = 0);
 
 // The file with the slot blanked, changed, and signed anew with the good key over its new digest.
-std::string resigned(std::string bytes, const Example& example, const std::function<void(Statement&)>& change = {});
+std::string resigned(std::string bytes, const Example& example,
+                     const std::function<void(Statement&)>& change = {});
 // The same over changed objects, written in the right layout.
-std::string rewritten(const Example& example, const std::function<void(std::map<std::size_t, PdfObject>&)>& change);
+std::string rewritten(const Example& example,
+                      const std::function<void(std::map<std::size_t, PdfObject>&)>& change);
 
 }  // namespace paneproof

@@ -1,4 +1,5 @@
-// The path of a recording as text: it reads back to the same values, and nothing but what was written is taken.
+// The path of a recording as text: it reads back to the same values, and nothing but what was written is
+// taken.
 #include "analyzer/evidence/recorded_path.hpp"
 
 #include <catch2/catch.hpp>
@@ -20,8 +21,11 @@ Recording any_path(std::mt19937& random) {
   recording.source.recording = RecordingFacts{900, 15'000'000, 800, 700, 690, 31.25, 40.0 / 3};
   std::int64_t t_us = 0;
   for (std::uint32_t c = 0; c < 3; ++c) {
-    recording.contacts.push_back({static_cast<std::uint32_t>(recording.reports.size()), 50, 0, static_cast<Ending>(c), Tool::finger});
-    for (int i = 0; i < 50; ++i) recording.reports.push_back({t_us += 16'667, px(random), px(random), c, static_cast<float>(px(random) / 1e4)});
+    recording.contacts.push_back(
+        {static_cast<std::uint32_t>(recording.reports.size()), 50, 0, static_cast<Ending>(c), Tool::finger});
+    for (int i = 0; i < 50; ++i)
+      recording.reports.push_back(
+          {t_us += 16'667, px(random), px(random), c, static_cast<float>(px(random) / 1e4)});
     recording.let_gos.push_back({static_cast<LetGo::Kind>(c), t_us, px(random), px(random), c, 0});
   }
   return recording;
@@ -69,7 +73,10 @@ TEST_CASE("no other spelling of a path is taken") {
       } catch (const InputError&) {
       }
     }
-  for (const std::string& bad : {text + "at\t1\t2\t3\t4", text + "at\tnan\t2\t3\t4\n", text.substr(0, text.size() - 1), text + "held\tlifted\n", text + "held\tlifted\nheld\tlifted\n", text + "note\t99999999999\ta\tb\n", std::string("paneproof path 1\n")}) {
+  for (const std::string& bad :
+       {text + "at\t1\t2\t3\t4", text + "at\tnan\t2\t3\t4\n", text.substr(0, text.size() - 1),
+        text + "held\tlifted\n", text + "held\tlifted\nheld\tlifted\n", text + "note\t99999999999\ta\tb\n",
+        std::string("paneproof path 1\n")}) {
     Notes told;
     CHECK_THROWS_AS(read_recorded_path(bad, "f", told), InputError);
   }

@@ -30,7 +30,8 @@ std::string replaced(std::string text, const std::string& from, const std::strin
 // The attachment of this name, as a stream among the objects.
 PdfObject& attached(std::map<std::size_t, PdfObject>& objects, const std::string& name) {
   for (auto& [number, object] : objects)
-    if (const PdfValue* type = object.value.find("Type"); type && type->is_name("Filespec") && object.value.find("F")->text == name)
+    if (const PdfValue* type = object.value.find("Type");
+        type && type->is_name("Filespec") && object.value.find("F")->text == name)
       return objects.at(object.value.find("EF")->find("F")->target());
   throw std::runtime_error("no such attachment");
 }
@@ -46,7 +47,8 @@ void swap_bytes(PdfObject& object, const std::string& bytes) {
   kept.push_back(std::make_unique<std::string>(bytes));
   object.stream = *kept.back();
   object.value.remove("Filter");
-  object.value.set("Params", PdfValue::dictionary_of({{"Size", PdfValue::number_of(bytes.size())}, *(object.value.find("Params")->members.begin() + 1)}));
+  object.value.set("Params", PdfValue::dictionary_of({{"Size", PdfValue::number_of(bytes.size())},
+                                                      *(object.value.find("Params")->members.begin() + 1)}));
   object.value.set("Length", PdfValue::number_of(bytes.size()));
 }
 
@@ -61,7 +63,8 @@ TEST_CASE("without the key it is whole, but its key unknown") {
 TEST_CASE("the page is drawn the same each time") {
   const Answer made = answer(example().traces, example().question);
   const CheckResult result = result_of(made, example().question);
-  CHECK(draw_sheet(result, example().evidence.statement).pdf == draw_sheet(result, example().evidence.statement).pdf);
+  CHECK(draw_sheet(result, example().evidence.statement).pdf ==
+        draw_sheet(result, example().evidence.statement).pdf);
 }
 
 // Every eleventh byte of one file; PANEPROOF_ALL_FLIPS=1 takes all of three (two minutes).
@@ -78,20 +81,24 @@ TEST_CASE("no byte can be flipped") {
       missed += kind_of(bytes) != Kind::altered;
       bytes[i] = was;
     }
-    WARN("file " << file + 1 << ": " << flipped << " of " << bytes.size() << " bytes flipped, " << missed << " missed");
+    WARN("file " << file + 1 << ": " << flipped << " of " << bytes.size() << " bytes flipped, " << missed
+                 << " missed");
     CHECK(missed == 0);
   }
 }
 
 TEST_CASE("nothing can be appended, put in front, or cut off") {
   const std::string& bytes = example().bytes;
-  for (const std::string& more : {std::string("\n"), std::string(" "), std::string("%%EOF\n"), std::string("1 0 obj\nnull\nendobj\n")}) {
+  for (const std::string& more : {std::string("\n"), std::string(" "), std::string("%%EOF\n"),
+                                  std::string("1 0 obj\nnull\nendobj\n")}) {
     CHECK(kind_of(bytes + more) == Kind::altered);
     CHECK(kind_of(more + bytes) == Kind::altered);
     CHECK(kind_of(resigned(bytes, example()) + more) == Kind::altered);
   }
-  for (std::size_t cut : {std::size_t{1}, std::size_t{6}, std::size_t{100}, std::size_t{3000}}) CHECK(kind_of(bytes.substr(0, bytes.size() - cut)) == Kind::altered);
-  for (std::size_t left : {bytes.size() / 2, std::size_t{1000}, std::size_t{60}}) CHECK(kind_of(bytes.substr(0, left)) == Kind::altered);
+  for (std::size_t cut : {std::size_t{1}, std::size_t{6}, std::size_t{100}, std::size_t{3000}})
+    CHECK(kind_of(bytes.substr(0, bytes.size() - cut)) == Kind::altered);
+  for (std::size_t left : {bytes.size() / 2, std::size_t{1000}, std::size_t{60}})
+    CHECK(kind_of(bytes.substr(0, left)) == Kind::altered);
   CHECK(kind_of(bytes.substr(0, 20)) == Kind::no_evidence);  // nothing left tells what it was
   CHECK(kind_of("") == Kind::no_evidence);
   CHECK(kind_of("%PDF-1.7\n%%EOF\n") == Kind::no_evidence);
@@ -103,34 +110,46 @@ TEST_CASE("signing the same bytes anew changes nothing") {  // the tools of the 
 }
 
 TEST_CASE("an insider cannot change the verdict or the result") {
-  CHECK(kind_of(resigned(example().bytes, example(), [](Statement& s) { s.verdict = s.verdict == "pass" ? "fail" : "pass"; })) == Kind::altered);
-  CHECK(kind_of(rewritten(example(), [](auto& objects) { swap_bytes(attached(objects, "result.json"), "{\"verdict\": \"pass\"}\n"); })) == Kind::altered);
+  CHECK(kind_of(resigned(example().bytes, example(), [](Statement& s) {
+          s.verdict = s.verdict == "pass" ? "fail" : "pass";
+        })) == Kind::altered);
+  CHECK(kind_of(rewritten(example(), [](auto& objects) {
+          swap_bytes(attached(objects, "result.json"), "{\"verdict\": \"pass\"}\n");
+        })) == Kind::altered);
 }
 
 TEST_CASE("an insider cannot replace the page") {
   Statement other = example().evidence.statement;
   other.device_id = "KY-9999";
   const Answer made = answer(example().traces, example().question);
-  const PdfFile page = pdf_of(result_of(made, example().question), other, example().evidence.parts, example().evidence.pdf.slot_size);
+  const PdfFile page = pdf_of(result_of(made, example().question), other, example().evidence.parts,
+                              example().evidence.pdf.slot_size);
   CHECK(kind_of(resigned(page.bytes, example())) == Kind::altered);
 }
 
 TEST_CASE("an insider cannot say other words than the page says") {
   CHECK(kind_of(resigned(example().bytes, example(), [](Statement& s) { s.job = "WO-1"; })) == Kind::altered);
-  CHECK(kind_of(resigned(example().bytes, example(), [](Statement& s) { s.stated_time = "2020-01-01T00:00:00+00:00"; })) == Kind::altered);
-  CHECK(kind_of(resigned(example().bytes, example(), [](Statement& s) { s.bench_checks[0].second = "does not"; })) == Kind::altered);
+  CHECK(kind_of(resigned(example().bytes, example(), [](Statement& s) {
+          s.stated_time = "2020-01-01T00:00:00+00:00";
+        })) == Kind::altered);
+  CHECK(kind_of(resigned(example().bytes, example(),
+                         [](Statement& s) { s.bench_checks[0].second = "does not"; })) == Kind::altered);
 }
 
 TEST_CASE("an insider cannot swap the trace under the result") {
   const std::string log = replaced(example_log(), "0.010,1,2.00,2.00", "0.010,1,2.50,2.00");
   const auto forged = [&](bool facts) {
-    return resigned(rewritten(example(), [&](auto& objects) { swap_bytes(attached(objects, "trace-1.txt"), log); }), example(), [&](Statement& s) {
-      const std::string bytes = rewritten(example(), [&](auto& objects) { swap_bytes(attached(objects, "trace-1.txt"), log); });
-      std::string blank = bytes;
-      const std::size_t at = blank.rfind("\nstream\n") + 8, size = blank.find("\nendstream", at) - at;
-      s.pdf_sha256 = sha256_hex(blank.replace(at, size, size, ' '));
-      if (facts) s.parts[0].sha256 = sha256_hex(log), s.parts[0].size = static_cast<std::int64_t>(log.size());
-    });
+    return resigned(
+        rewritten(example(), [&](auto& objects) { swap_bytes(attached(objects, "trace-1.txt"), log); }),
+        example(), [&](Statement& s) {
+          const std::string bytes =
+              rewritten(example(), [&](auto& objects) { swap_bytes(attached(objects, "trace-1.txt"), log); });
+          std::string blank = bytes;
+          const std::size_t at = blank.rfind("\nstream\n") + 8, size = blank.find("\nendstream", at) - at;
+          s.pdf_sha256 = sha256_hex(blank.replace(at, size, size, ' '));
+          if (facts)
+            s.parts[0].sha256 = sha256_hex(log), s.parts[0].size = static_cast<std::int64_t>(log.size());
+        });
   };
   CHECK(kind_of(forged(false)) == Kind::altered);
   CHECK(kind_of(forged(true)) == Kind::altered);
@@ -138,34 +157,50 @@ TEST_CASE("an insider cannot swap the trace under the result") {
 
 TEST_CASE("an insider cannot add what acts, hides or leads outside") {
   for (const auto& [key, value] : std::vector<std::pair<std::string, PdfValue>>{
-           {"OpenAction", PdfValue::dictionary_of({{"S", PdfValue::name_of("JavaScript")}, {"JS", {PdfValue::Kind::text, "app.alert(1)", {}, {}}}})},
-           {"AcroForm", PdfValue::dictionary_of({})}, {"OCProperties", PdfValue::dictionary_of({})}, {"AA", PdfValue::dictionary_of({})},
-           {"URI", PdfValue::dictionary_of({})}, {"Version", PdfValue::name_of("1.3")}, {"Harmless", PdfValue::number_of(1)}}) {
+           {"OpenAction", PdfValue::dictionary_of({{"S", PdfValue::name_of("JavaScript")},
+                                                   {"JS", {PdfValue::Kind::text, "app.alert(1)", {}, {}}}})},
+           {"AcroForm", PdfValue::dictionary_of({})},
+           {"OCProperties", PdfValue::dictionary_of({})},
+           {"AA", PdfValue::dictionary_of({})},
+           {"URI", PdfValue::dictionary_of({})},
+           {"Version", PdfValue::name_of("1.3")},
+           {"Harmless", PdfValue::number_of(1)}}) {
     INFO(key);
-    CHECK(kind_of(rewritten(example(), [&, k = key, v = value](auto& objects) { of_type(objects, "Catalog").value.set(k, v); })) == Kind::altered);
+    CHECK(kind_of(rewritten(example(), [&, k = key, v = value](auto& objects) {
+            of_type(objects, "Catalog").value.set(k, v);
+          })) == Kind::altered);
   }
-  CHECK(kind_of(rewritten(example(), [](auto& objects) { of_type(objects, "Page").value.set("Annots", PdfValue::list_of({})); })) == Kind::altered);
-  CHECK(kind_of(rewritten(example(), [](auto& objects) { of_type(objects, "Page").value.set("Rotate", PdfValue::number_of(180)); })) == Kind::altered);
-  CHECK(kind_of(rewritten(example(), [](auto& objects) { objects[objects.size() + 1] = {PdfValue::number_of(7), false, {}}; })) == Kind::altered);
+  CHECK(kind_of(rewritten(example(), [](auto& objects) {
+          of_type(objects, "Page").value.set("Annots", PdfValue::list_of({}));
+        })) == Kind::altered);
+  CHECK(kind_of(rewritten(example(), [](auto& objects) {
+          of_type(objects, "Page").value.set("Rotate", PdfValue::number_of(180));
+        })) == Kind::altered);
+  CHECK(kind_of(rewritten(example(), [](auto& objects) {
+          objects[objects.size() + 1] = {PdfValue::number_of(7), false, {}};
+        })) == Kind::altered);
 }
 
 TEST_CASE("an insider cannot bring a further attachment, or a checksum of the slot") {
   CHECK(kind_of(rewritten(example(), [](auto& objects) {
-    PdfObject copy = attached(objects, "limits.txt");
-    objects[objects.size() + 1] = copy;
-  })) == Kind::altered);
+          PdfObject copy = attached(objects, "limits.txt");
+          objects[objects.size() + 1] = copy;
+        })) == Kind::altered);
   CHECK(kind_of(rewritten(example(), [](auto& objects) {
-    PdfValue& slot = attached(objects, "statement.jws").value;
-    PdfValue params = *slot.find("Params");
-    params.set("CheckSum", {PdfValue::Kind::hex, std::string(32, '0'), {}, {}});
-    slot.set("Params", params);
-  })) == Kind::altered);
+          PdfValue& slot = attached(objects, "statement.jws").value;
+          PdfValue params = *slot.find("Params");
+          params.set("CheckSum", {PdfValue::Kind::hex, std::string(32, '0'), {}, {}});
+          slot.set("Params", params);
+        })) == Kind::altered);
 }
 
 TEST_CASE("a second revision is seen even when signed") {
-  const std::string more = "1 0 obj\nnull\nendobj\nxref\n1 1\n0000000000 00000 n \ntrailer\n<< /Size 2 /Prev 0 >>\nstartxref\n0\n%%EOF\n";
+  const std::string more =
+      "1 0 obj\nnull\nendobj\nxref\n1 1\n0000000000 00000 n \ntrailer\n<< /Size 2 /Prev 0 "
+      ">>\nstartxref\n0\n%%EOF\n";
   std::string bytes = example().bytes + more;
-  const std::size_t at = example().bytes.rfind("\nstream\n") + 8, size = example().bytes.find("\nendstream", at) - at;
+  const std::size_t at = example().bytes.rfind("\nstream\n") + 8,
+                    size = example().bytes.find("\nendstream", at) - at;
   bytes.replace(at, size, size, ' ');
   Statement statement = example().evidence.statement;
   statement.pdf_sha256 = sha256_hex(bytes);
@@ -174,10 +209,12 @@ TEST_CASE("a second revision is seen even when signed") {
 }
 
 TEST_CASE("another version's other verdict is told apart from a forgery") {
-  const VerifyResult result = verify_evidence(resigned(example().bytes, example(), [](Statement& s) {
-    s.judge = std::string(32, '0');
-    s.verdict = s.verdict == "pass" ? "fail" : "pass";
-  }), {example().key.public_key()});
+  const VerifyResult result = verify_evidence(resigned(example().bytes, example(),
+                                                       [](Statement& s) {
+                                                         s.judge = std::string(32, '0');
+                                                         s.verdict = s.verdict == "pass" ? "fail" : "pass";
+                                                       }),
+                                              {example().key.public_key()});
   CHECK(result.kind == Kind::judged_otherwise);
   CHECK(result.verdict_now == example().evidence.statement.verdict);
 }
@@ -188,7 +225,9 @@ TEST_CASE("random rubbish does no harm") {
   std::mt19937 random(seed);
   for (int i = 0; i < 300; ++i) {
     std::string bytes = example().bytes;
-    for (int k = 0; k < 1 + i % 20; ++k) bytes.replace(random() % bytes.size(), random() % 30, std::string(random() % 30, static_cast<char>(random())));
+    for (int k = 0; k < 1 + i % 20; ++k)
+      bytes.replace(random() % bytes.size(), random() % 30,
+                    std::string(random() % 30, static_cast<char>(random())));
     CHECK(kind_of(bytes) != Kind::genuine);
   }
 }

@@ -6,7 +6,8 @@
 using namespace paneproof;
 
 TEST_CASE("Fisher's exact test gives the known values") {
-  CHECK(fisher_exact(3, 4, 1, 4) == Approx(0.4857142857).epsilon(1e-9));  // the tea-tasting table: 34/70, by hand
+  CHECK(fisher_exact(3, 4, 1, 4) ==
+        Approx(0.4857142857).epsilon(1e-9));  // the tea-tasting table: 34/70, by hand
   CHECK(fisher_exact(1, 1, 0, 1) == Approx(1.0));
   CHECK(fisher_exact(5, 5, 0, 5) == Approx(2.0 / 252));  // two of the 252 splits are as unequal
   CHECK(fisher_exact(0, 0, 3, 4) == 1.0);
@@ -36,5 +37,6 @@ TEST_CASE("a column that always loses where it never did is marked, its neighbou
 }
 
 TEST_CASE("what was not swept in both is said to be untested") {
-  for (const Change change : difference(grid(0, 0, 0, 0), grid(4, 0, 9, 0))) CHECK(change == Change::untested);
+  for (const Change change : difference(grid(0, 0, 0, 0), grid(4, 0, 9, 0)))
+    CHECK(change == Change::untested);
 }

@@ -34,14 +34,16 @@ struct Folder {
 
 Evidence fresh_evidence(const Example& example, const std::string& job) {
   const Answer made = answer(example.traces, example.question);
-  return make_evidence(made, example.question, example.traces, {{"trace-1.txt", "nobody", 0, 0}}, {job, "closed", "KY-1", "L7", "Ana", "a4", "handed in", {}}, example.key.public_key());
+  return make_evidence(made, example.question, example.traces, {{"trace-1.txt", "nobody", 0, 0}},
+                       {job, "closed", "KY-1", "L7", "Ana", "a4", "handed in", {}}, example.key.public_key());
 }
 
 void change(const std::string& file, const std::string& sql) {
   sqlite3* db = nullptr;
   REQUIRE(sqlite3_open(file.c_str(), &db) == SQLITE_OK);
   INFO(sql);
-  CHECK(sqlite3_exec(db, ("DROP TRIGGER leaves_stay; DROP TRIGGER entries_stay; " + sql).c_str(), nullptr, nullptr, nullptr) == SQLITE_OK);
+  CHECK(sqlite3_exec(db, ("DROP TRIGGER leaves_stay; DROP TRIGGER entries_stay; " + sql).c_str(), nullptr,
+                     nullptr, nullptr) == SQLITE_OK);
   sqlite3_close(db);
 }
 
@@ -59,7 +61,9 @@ struct Kept {
     head = {"head", ledger.head()};
   }
   static constexpr std::size_t largest = 1 << 24;
-  std::vector<std::string> findings(const std::string& of) const { return audit(Ledger(of, Ledger::Mode::read), {head}, files); }
+  std::vector<std::string> findings(const std::string& of) const {
+    return audit(Ledger(of, Ledger::Mode::read), {head}, files);
+  }
   std::string file;
   Example example;
   std::vector<HandedOut> files;
@@ -76,22 +80,24 @@ TEST_CASE("a sound ledger is found sound") {
 TEST_CASE("every change of any column is found") {
   const Folder folder;
   const Kept kept(folder);
-  for (const char* sql : {"UPDATE entries SET leaf = replace(leaf, 'WO-1', 'WO-3') WHERE number = 2",
-                          "UPDATE entries SET hash = zeroblob(32) WHERE number = 3",
-                          "UPDATE entries SET number = 9 WHERE number = 4",
-                          "UPDATE entries SET statement = NULL WHERE number = 2",
-                          "UPDATE entries SET statement = (SELECT statement FROM entries WHERE number = 3) WHERE number = 2",
-                          "UPDATE entries SET statement = 'x' WHERE number = 4",
-                          "UPDATE entries SET personal = NULL WHERE number = 3",
-                          "UPDATE entries SET personal = NULL, statement = NULL WHERE number = 3",
-                          "UPDATE entries SET personal = replace(personal, 'Ana', 'Eva') WHERE number = 4",
-                          "UPDATE entries SET personal = '{}' WHERE number = 0",
-                          "DELETE FROM entries WHERE number = 4", "DELETE FROM entries WHERE number = 2", "DELETE FROM entries",
-                          "INSERT INTO entries SELECT 5, leaf, hash, statement, personal FROM entries WHERE number = 3",
-                          "DELETE FROM parts WHERE sha256 = (SELECT min(sha256) FROM parts)",
-                          "UPDATE parts SET packed = zeroblob(10) WHERE sha256 = (SELECT min(sha256) FROM parts)",
-                          "UPDATE parts SET size = size - 1 WHERE sha256 = (SELECT max(sha256) FROM parts)",
-                          "INSERT INTO parts VALUES('0000000000000000000000000000000000000000000000000000000000000000', 1, x'00')"}) {
+  for (const char* sql :
+       {"UPDATE entries SET leaf = replace(leaf, 'WO-1', 'WO-3') WHERE number = 2",
+        "UPDATE entries SET hash = zeroblob(32) WHERE number = 3",
+        "UPDATE entries SET number = 9 WHERE number = 4",
+        "UPDATE entries SET statement = NULL WHERE number = 2",
+        "UPDATE entries SET statement = (SELECT statement FROM entries WHERE number = 3) WHERE number = 2",
+        "UPDATE entries SET statement = 'x' WHERE number = 4",
+        "UPDATE entries SET personal = NULL WHERE number = 3",
+        "UPDATE entries SET personal = NULL, statement = NULL WHERE number = 3",
+        "UPDATE entries SET personal = replace(personal, 'Ana', 'Eva') WHERE number = 4",
+        "UPDATE entries SET personal = '{}' WHERE number = 0", "DELETE FROM entries WHERE number = 4",
+        "DELETE FROM entries WHERE number = 2", "DELETE FROM entries",
+        "INSERT INTO entries SELECT 5, leaf, hash, statement, personal FROM entries WHERE number = 3",
+        "DELETE FROM parts WHERE sha256 = (SELECT min(sha256) FROM parts)",
+        "UPDATE parts SET packed = zeroblob(10) WHERE sha256 = (SELECT min(sha256) FROM parts)",
+        "UPDATE parts SET size = size - 1 WHERE sha256 = (SELECT max(sha256) FROM parts)",
+        "INSERT INTO parts VALUES('0000000000000000000000000000000000000000000000000000000000000000', 1, "
+        "x'00')"}) {
     const std::string copy = folder.file("copy.sqlite");
     fs::copy_file(kept.file, copy, fs::copy_options::overwrite_existing);
     change(copy, sql);
@@ -119,7 +125,9 @@ TEST_CASE("a ledger rolled back, made anew or continued otherwise is found from 
   add(file, "WO-1");
   fs::copy_file(file, early);
   const HandedOut given = add(file, "WO-2");
-  const auto findings = [&](const std::string& of) { return audit(Ledger(of, Ledger::Mode::read), {}, {given}); };
+  const auto findings = [&](const std::string& of) {
+    return audit(Ledger(of, Ledger::Mode::read), {}, {given});
+  };
   CHECK(findings(file).empty());
   CHECK(findings(early).size() == 1);  // rolled back
   add(early, "WO-3");
@@ -214,7 +222,8 @@ TEST_CASE("kill -9 loses nothing acknowledged and leaves nothing half-written") 
       for (int i = 0;; ++i) {
         Ledger ledger(file, Ledger::Mode::write);
         Evidence evidence = drawn;
-        const std::uint64_t number = record_evidence(ledger, evidence, example.key, prefix + std::to_string(i) + ".pdf").number;
+        const std::uint64_t number =
+            record_evidence(ledger, evidence, example.key, prefix + std::to_string(i) + ".pdf").number;
         (void)!::write(ends[1], &number, sizeof number);
       }
     }
@@ -234,9 +243,11 @@ TEST_CASE("kill -9 loses nothing acknowledged and leaves nothing half-written") 
   std::vector<HandedOut> files;
   for (const auto& each : fs::directory_iterator(folder.path)) {
     const std::string name = each.path().filename();
-    if (name.ends_with(".pdf") && files.size() < 40) files.push_back({name, file_bytes(each.path(), Kept::largest)});
+    if (name.ends_with(".pdf") && files.size() < 40)
+      files.push_back({name, file_bytes(each.path(), Kept::largest)});
     // A name that was given but not yet moved into place may stay; it is no evidence file's name.
-    CHECK((name.ends_with(".pdf") || name.starts_with("ledger.sqlite") || name.find(".pdf.part-") != name.npos));
+    CHECK((name.ends_with(".pdf") || name.starts_with("ledger.sqlite") ||
+           name.find(".pdf.part-") != name.npos));
   }
   CHECK(audit(Ledger(file, Ledger::Mode::read), {}, files).empty());
 }

@@ -11,7 +11,8 @@ using namespace paneproof;
 namespace {
 
 std::vector<std::string> published_hashes(std::size_t count) {
-  const char* leaves[] = {"", "00", "10", "2021", "3031", "40414243", "5051525354555657", "606162636465666768696a6b6c6d6e6f"};
+  const char* leaves[] = {
+      "", "00", "10", "2021", "3031", "40414243", "5051525354555657", "606162636465666768696a6b6c6d6e6f"};
   std::vector<std::string> hashes;
   for (std::size_t i = 0; i < count; ++i) hashes.push_back(leaf_hash(*from_hex(leaves[i])));
   return hashes;
@@ -20,10 +21,11 @@ std::vector<std::string> published_hashes(std::size_t count) {
 }  // namespace
 
 TEST_CASE("the published leaves give the published roots") {
-  const std::pair<std::size_t, const char*> roots[] = {{1, "6e340b9cffb37a989ca544e6bb780a2c78901d3fb33738768511a30617afa01d"},
-                                                       {3, "aeb6bcfe274b70a14fb067a5e5578264db0fa9b51af5e0ba159158f329e06e77"},
-                                                       {5, "4e3bbb1f7b478dcfe71fb631631519a3bca12c9aefca1612bfce4c13a86264d4"},
-                                                       {8, "5dc9da79a70659a9ad559cb701ded9a2ab9d823aad2f4960cfe370eff4604328"}};
+  const std::pair<std::size_t, const char*> roots[] = {
+      {1, "6e340b9cffb37a989ca544e6bb780a2c78901d3fb33738768511a30617afa01d"},
+      {3, "aeb6bcfe274b70a14fb067a5e5578264db0fa9b51af5e0ba159158f329e06e77"},
+      {5, "4e3bbb1f7b478dcfe71fb631631519a3bca12c9aefca1612bfce4c13a86264d4"},
+      {8, "5dc9da79a70659a9ad559cb701ded9a2ab9d823aad2f4960cfe370eff4604328"}};
   for (const auto& [size, root] : roots) CHECK(hex(merkle_root(published_hashes(size))) == root);
 }
 

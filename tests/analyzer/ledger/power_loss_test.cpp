@@ -1,5 +1,5 @@
-// Power losses: a bench's work is run once with every file-changing call noted, and then thousands of disks are
-// made that a power loss somewhere in it may have left. What was acknowledged must be on each of them.
+// Power losses: a bench's work is run once with every file-changing call noted, and then thousands of disks
+// are made that a power loss somewhere in it may have left. What was acknowledged must be on each of them.
 #include <catch2/catch.hpp>
 #include <cstdlib>
 #include <filesystem>
@@ -19,7 +19,9 @@ namespace {
 
 // In memory where the system allows: thousands of disks are written and synced.
 struct Place {
-  Place() : path((fs::exists("/dev/shm") ? "/dev/shm" : fs::temp_directory_path().string()) + std::string("/paneproof-power-XXXXXX")) {
+  Place()
+      : path((fs::exists("/dev/shm") ? "/dev/shm" : fs::temp_directory_path().string()) +
+             std::string("/paneproof-power-XXXXXX")) {
     path = fs::canonical(::mkdtemp(path.data()));
     ::setenv("XDG_DATA_HOME", path.c_str(), 1);
     fs::create_directories(path + "/paneproof/known-keys");
@@ -41,23 +43,26 @@ struct Told {
 struct Work {
   std::vector<DiskCall> calls;
   std::vector<Told> told;
-  std::vector<Entry> entries;               // of the whole ledger
+  std::vector<Entry> entries;                // of the whole ledger
   std::map<std::string, std::string> files;  // evidence by path
 };
 
 Evidence drawn(const Example& example, const std::string& job, const std::string& by) {
-  return make_evidence(answer(example.traces, example.question), example.question, example.traces, {{"trace-1.txt", "nobody", 0, 0}},
-                       {job, "closed", "", "", by, "a4", "handed in", {}}, example.key.public_key());
+  return make_evidence(answer(example.traces, example.question), example.question, example.traces,
+                       {{"trace-1.txt", "nobody", 0, 0}}, {job, "closed", "", "", by, "a4", "handed in", {}},
+                       example.key.public_key());
 }
 
 Work work_at(const Place& place) {
   Work work;
   const Example example = example_evidence();
   std::vector<Evidence> evidence;
-  for (const char* job : {"WO-1", "WO-2", "WO-3", "WO-4"}) evidence.push_back(drawn(example, job, evidence.size() < 2 ? "Ana" : "Eva"));
+  for (const char* job : {"WO-1", "WO-2", "WO-3", "WO-4"})
+    evidence.push_back(drawn(example, job, evidence.size() < 2 ? "Ana" : "Eva"));
   const DiskRecording recording;
   const auto tell = [&](const Ledger& ledger, const std::string& pdf = "", bool forgotten = false) {
-    work.told.push_back({recording.calls().size(), ledger.head(), pdf, forgotten || (!work.told.empty() && work.told.back().forgotten)});
+    work.told.push_back({recording.calls().size(), ledger.head(), pdf,
+                         forgotten || (!work.told.empty() && work.told.back().forgotten)});
   };
   const auto record = [&](Ledger& ledger, std::size_t i) {
     const std::string pdf = place.path + "/" + evidence[i].statement.job + ".pdf";
@@ -72,7 +77,8 @@ Work work_at(const Place& place) {
   }
   {
     Ledger ledger(place.ledger(), Ledger::Mode::write);
-    record_notes(ledger, {{"WO-1", "closed", "charging", "works", "Ana"}, {"WO-1", "closed", "speaker", "works", ""}});
+    record_notes(
+        ledger, {{"WO-1", "closed", "charging", "works", "Ana"}, {"WO-1", "closed", "speaker", "works", ""}});
     tell(ledger);
     const SigningKey next = SigningKey::random();
     record_key(ledger, next.public_key(), example.key.public_key().thumbprint());
@@ -108,7 +114,8 @@ std::string wrong_after(const Place& place, const Work& work, std::size_t count)
   if (first_key) {
     const std::vector<PublicKey> known = known_keys();
     const SigningKey key = load_key(place.key(), [] { return std::string(); });
-    if (std::find(known.begin(), known.end(), key.public_key()) == known.end()) return "the signing key is not among the known ones";
+    if (std::find(known.begin(), known.end(), key.public_key()) == known.end())
+      return "the signing key is not among the known ones";
   }
   const Told* last = nullptr;
   for (const Told& told : work.told)
@@ -123,13 +130,17 @@ std::string wrong_after(const Place& place, const Work& work, std::size_t count)
     if (told.pdf.empty()) continue;
     const bool there = fs::exists(told.pdf);
     if (told.calls <= count && !there) return "an acknowledged file is lost";
-    if (there && file_bytes(told.pdf, 1 << 24) != work.files.at(told.pdf)) return "a file stands in its place and is not whole";
+    if (there && file_bytes(told.pdf, 1 << 24) != work.files.at(told.pdf))
+      return "a file stands in its place and is not whole";
     const std::size_t number = told.head.size - 1;
-    if (there && (entries.size() <= number || entries[number].leaf != work.entries[number].leaf)) return "a file stands in its place and its entry is not in the ledger";
+    if (there && (entries.size() <= number || entries[number].leaf != work.entries[number].leaf))
+      return "a file stands in its place and its entry is not in the ledger";
   }
   if (last && last->forgotten)
     for (const char* of : {"", "-wal"})
-      if (const std::string file = place.ledger() + of; fs::exists(file) && file_bytes(file, 1 << 26).find("\"Ana\"") != std::string::npos) return "forgotten words are on the disk";
+      if (const std::string file = place.ledger() + of;
+          fs::exists(file) && file_bytes(file, 1 << 26).find("\"Ana\"") != std::string::npos)
+        return "forgotten words are on the disk";
   record_notes(ledger, {{"WO-9", "return", "charging", "works", ""}});
   const auto findings = audit(ledger, heads, {});
   return findings.empty() ? "" : "after it: " + findings.front();
@@ -146,7 +157,9 @@ TEST_CASE("power may go at any call, and nothing acknowledged is lost") {
   std::mt19937 random(seed);
   const Place place;
   const Work work = work_at(place);
-  REQUIRE(std::any_of(work.calls.begin(), work.calls.end(), [](const DiskCall& call) { return call.path.ends_with("ledger.sqlite-wal"); }));  // SQLite's calls are seen
+  REQUIRE(std::any_of(work.calls.begin(), work.calls.end(), [](const DiskCall& call) {
+    return call.path.ends_with("ledger.sqlite-wal");
+  }));  // SQLite's calls are seen
   std::map<std::string, int> wrong;
   for (int i = 0; i < losses; ++i) {
     const std::size_t count = random() % (work.calls.size() + 1);
@@ -157,7 +170,8 @@ TEST_CASE("power may go at any call, and nothing acknowledged is lost") {
     } catch (const InputError& error) {
       found = error.what();
     }
-    if (!found.empty()) ++wrong[found + " (loss " + std::to_string(i) + ", call " + std::to_string(count) + ")"];
+    if (!found.empty())
+      ++wrong[found + " (loss " + std::to_string(i) + ", call " + std::to_string(count) + ")"];
   }
   for (const auto& [what, times] : wrong) UNSCOPED_INFO(times << " x " << what);
   CHECK(wrong.empty());

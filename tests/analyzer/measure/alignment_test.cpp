@@ -1,9 +1,10 @@
 #include "analyzer/measure/alignment.hpp"
 
-#include <catch2/catch.hpp>
-#include <cmath>
 #include <gsl/gsl_integration.h>
 #include <gsl/gsl_randist.h>
+
+#include <catch2/catch.hpp>
+#include <cmath>
 #include <random>
 #include <vector>
 
@@ -57,8 +58,7 @@ TEST_CASE("the factor is that of a numerical library's integrals") {
   const double step_mm = 1.2;
   const auto mean = [&](std::initializer_list<double> sds) {
     double sum = 0;
-    for (const double sd : sds)
-      sum += by_library({x, std::sqrt(sd * sd + step_mm * step_mm / 12)}, 18, 23.9);
+    for (const double sd : sds) sum += by_library({x, std::sqrt(sd * sd + step_mm * step_mm / 12)}, 18, 23.9);
     return sum / static_cast<double>(sds.size());
   };
   const double expected = std::log(mean({0.1, 0.15, 0.22, 0.33, 0.5}) / mean({0.7, 1.0, 1.4, 2.0, 2.8}));
@@ -71,7 +71,8 @@ TEST_CASE("hands that aim with 0.7 mm and more reach a factor of twenty in at mo
   std::mt19937_64 random(seed);
   int reached = 0;
   for (int k = 0; k < 200; ++k) {
-    const double sd_mm = std::exp(std::uniform_real_distribution<double>(std::log(0.7), std::log(2.8))(random));
+    const double sd_mm =
+        std::exp(std::uniform_real_distribution<double>(std::log(0.7), std::log(2.8))(random));
     reached += log_aligned(arrivals_with(2 + k % 9, sd_mm, random), panel, 0.5) >= std::log(20.0);
   }
   CHECK(reached <= 10);
@@ -82,7 +83,8 @@ TEST_CASE("eight crossings that end at electrodes are told from hands nearly alw
   INFO("seed " << seed);
   std::mt19937_64 random(seed);
   int told = 0;
-  for (int k = 0; k < 100; ++k) told += log_aligned(arrivals_with(8, 0.25, random), panel, 0.5) >= std::log(20.0);
+  for (int k = 0; k < 100; ++k)
+    told += log_aligned(arrivals_with(8, 0.25, random), panel, 0.5) >= std::log(20.0);
   CHECK(told >= 95);
 }
 

@@ -30,7 +30,8 @@ bool within(double v, double from, double to) { return v >= from && v <= to; }
 TEST_CASE("a dead column and a dead row that cross are told apart, each where it lies") {
   const double x = GENERATE(0.0, 25.0, 58.0), y = GENERATE(0.0, 60.0, 128.0);
   INFO("column at " << x << ", row at " << y);
-  const auto cross = Drawn([&](double px, double py) { return within(px, x, x + 9) || within(py, y, y + 12); }).cross();
+  const auto cross =
+      Drawn([&](double px, double py) { return within(px, x, x + 9) || within(py, y, y + 12); }).cross();
   REQUIRE(cross);
   CHECK(cross->column.x0 == Approx(x).margin(0.5));
   CHECK(cross->column.x1 == Approx(x + 9).margin(0.5));
@@ -43,7 +44,8 @@ TEST_CASE("a dead column and a dead row that cross are told apart, each where it
 TEST_CASE("a line, an area, a disc and a small star are no cross") {
   CHECK_FALSE(Drawn([](double x, double) { return within(x, 20, 29); }).cross());
   CHECK_FALSE(Drawn([](double x, double y) { return within(x, 20, 55) && within(y, 40, 90); }).cross());
-  CHECK_FALSE(Drawn([](double x, double y) { return (x - 35) * (x - 35) + (y - 70) * (y - 70) < 400; }).cross());
+  CHECK_FALSE(
+      Drawn([](double x, double y) { return (x - 35) * (x - 35) + (y - 70) * (y - 70) < 400; }).cross());
   CHECK_FALSE(Drawn([](double x, double y) {
                 return (within(x, 30, 34) && within(y, 60, 74)) || (within(x, 25, 39) && within(y, 65, 69));
               }).cross());

@@ -4,7 +4,6 @@
 #include <cmath>
 #include <random>
 
-
 namespace paneproof {
 
 TEST_CASE("a hull holds all of its points and their means") {

@@ -61,7 +61,8 @@ TEST_CASE("a place that strokes swerve around is in doubt though every circle ho
 TEST_CASE("a bow is told as deep as it is, and towards where it bows") {
   const double bow_mm = GENERATE(1.5, -1.5, 2.5, -2.5);
   std::vector<Spot> way;
-  for (double x = 1; x <= 67; x += 0.5) way.push_back({x, 50 + bow_mm * std::exp(-std::pow((x - 34) / 4, 2))});
+  for (double x = 1; x <= 67; x += 0.5)
+    way.push_back({x, 50 + bow_mm * std::exp(-std::pow((x - 34) / 4, 2))});
   const Trace trace = SweepMaker(68, 142).stroke(way).trace();
   const std::vector<Swerve> found = swerves(trace, {1}, 1.0);
   REQUIRE(found.size() == 1);
@@ -73,7 +74,11 @@ TEST_CASE("a bow is told as deep as it is, and towards where it bows") {
 TEST_CASE("circles, corners and short strokes hold no swerve") {
   std::vector<Spot> circle;
   for (double a = 0; a < 12; a += 0.02) circle.push_back({34 + 15 * std::cos(a), 70 + 15 * std::sin(a)});
-  const Trace turns = SweepMaker(68, 142).stroke(circle).stroke({{5, 5}, {40, 5}, {40, 60}}).stroke({{10, 100}, {18, 102}}).trace();
+  const Trace turns = SweepMaker(68, 142)
+                          .stroke(circle)
+                          .stroke({{5, 5}, {40, 5}, {40, 60}})
+                          .stroke({{10, 100}, {18, 102}})
+                          .trace();
   CHECK(swerves(turns, {1, 1, 1}, 1.0).empty());
 }
 

@@ -1,4 +1,3 @@
-#include "analyzer/measure/chance.hpp"
 #include "analyzer/measure/repeats.hpp"
 
 #include <gsl/gsl_cdf.h>
@@ -6,8 +5,9 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "analyzer/measure/roles.hpp"
+#include "analyzer/measure/chance.hpp"
 #include "analyzer/measure/report_rate.hpp"
+#include "analyzer/measure/roles.hpp"
 #include "tests/support/trace_builder.hpp"
 
 namespace paneproof {

@@ -77,8 +77,8 @@ void check_mirrored(const Findings& a, const Findings& b, TurnCell turn) {
       const auto [column, row] = turn(c, r);
       differing += a.grid.at(c, r) != b.grid.at(column, row);
     }
-  // A pixel's centre at exactly half a fingertip, or a cell of equal shares, may fall either way. So may the pixels
-  // along the border of a dead void, which are told by the nearest report's pixel.
+  // A pixel's centre at exactly half a fingertip, or a cell of equal shares, may fall either way. So may the
+  // pixels along the border of a dead void, which are told by the nearest report's pixel.
   CHECK(differing <= (a.dead_zones.empty() ? 2 : 4));
   CHECK(std::abs(a.coverage.proven - b.coverage.proven) <= 0.002);
   CHECK(std::abs(a.coverage.silent - b.coverage.silent) <= 0.004);

@@ -108,13 +108,17 @@ TEST_CASE("a log's format is called as people call it") {
 TEST_CASE("reasons and next steps are told to the end") {
   for (const double width_mm : {68.0, 240.0}) {
     example::Parts parts = example::good_panel(width_mm, 142);
-    const std::string line = "An area does not answer: x 100.0 to 120.0 mm, y 100.0 to 120.0 mm (lost 30 of 30 passages).";
-    parts.verdict.reasons = {{"dead_area", line, Outcome::fail}, {"dead_area", line, Outcome::fail}, {"untested_area", "Told last.", Outcome::resweep}};
+    const std::string line =
+        "An area does not answer: x 100.0 to 120.0 mm, y 100.0 to 120.0 mm (lost 30 of 30 passages).";
+    parts.verdict.reasons = {{"dead_area", line, Outcome::fail},
+                             {"dead_area", line, Outcome::fail},
+                             {"untested_area", "Told last.", Outcome::resweep}};
     parts.verdict.next_steps = {line + ' ' + line + " Done last."};
     const Picture picture = heatmap(parts.result());
     const auto ends_with = [&](const char* role, const std::string& words) {
       const auto lines = forms<Lettering>(picture, role);
-      return std::any_of(lines.begin(), lines.end(), [&](const Lettering& l) { return l.characters.ends_with(words); });
+      return std::any_of(lines.begin(), lines.end(),
+                         [&](const Lettering& l) { return l.characters.ends_with(words); });
     };
     CHECK(ends_with("reason", "last."));
     CHECK(ends_with("legend", "last."));

@@ -31,7 +31,9 @@ TEST_CASE("the customer is told of each outcome in other words") {
   CHECK(texts.size() == 3);
 }
 
-TEST_CASE("the customer is never told of a smaller gap than there was, nor that a place was found for a fault without one") {
+TEST_CASE(
+    "the customer is never told of a smaller gap than there was, nor that a place was found for a fault "
+    "without one") {
   Findings good = sound(), haunted = sound();
   good.coverage.largest_untested.diameter_mm = 6.64;
   CHECK(judged(good).customer.find(" 6.7 mm ") != std::string::npos);

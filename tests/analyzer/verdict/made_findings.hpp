@@ -54,7 +54,10 @@ inline std::vector<Case> cases() {
       {"ghost_touches", Outcome::fail, [](Findings& f) { f.ghosts.resize(1000); }, true},
       {"jitter_high", Outcome::fail, [](Findings& f) { f.jitter.rms_mm = 50; }, true},
       {"position_leaps", Outcome::fail,
-       [](Findings& f) { f.doubts.assign(10, {0, 1, 0.01, {10, 10}, {16, 10}, "leap_once"}); }, true},
+       [](Findings& f) {
+         f.doubts.assign(10, {0, 1, 0.01, {10, 10}, {16, 10}, "leap_once"});
+       },
+       true},
       {"untested_area", Outcome::resweep, [](Findings& f) { f.coverage.largest_untested.diameter_mm = 40; },
        false},
       {"doubtful_loss", Outcome::resweep,
@@ -68,7 +71,11 @@ inline std::vector<Case> cases() {
        },
        false},
       {"ghost_once", Outcome::resweep, [](Findings& f) { f.ghosts.resize(1); }, false},
-      {"ghosts_or_hand", Outcome::resweep, [](Findings& f) { f.ghosts.assign(4, {0, 1, 30, 3}); }, false},
+      {"ghosts_or_hand", Outcome::resweep,
+       [](Findings& f) {
+         f.ghosts.assign(4, {0, 1, 30, 3});
+       },
+       false},
       {"position_jump", Outcome::resweep,
        [](Findings& f) {
          f.jumps.push_back({0, 1, {10, 10}, {60, 90}});

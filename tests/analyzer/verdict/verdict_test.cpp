@@ -133,7 +133,9 @@ TEST_CASE("a strip out of the page's reach that could hide a fingertip is no pas
   f.out_of_reach_mm = 5;
   Verdict verdict = judge(f, default_limits(), {});
   CHECK(verdict.outcome == Outcome::pass);
-  CHECK(std::any_of(verdict.not_tested.begin(), verdict.not_tested.end(), [](const std::string& line) { return line.find("5.0 mm wide that the page could not reach") != line.npos; }));
+  CHECK(std::any_of(verdict.not_tested.begin(), verdict.not_tested.end(), [](const std::string& line) {
+    return line.find("5.0 mm wide that the page could not reach") != line.npos;
+  }));
   f.out_of_reach_mm = 8.1;
   verdict = judge(f, default_limits(), {});
   CHECK(verdict.outcome == Outcome::resweep);

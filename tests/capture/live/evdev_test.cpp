@@ -1,5 +1,6 @@
-// A virtual touchscreen by the kernel's uinput, where the machine has it (/dev/uinput, and leave to use it); else
-// nothing is tried here, and tests/analyzer/cli/sweep/device_test.mjs stands for it with a made-up kernel.
+// A virtual touchscreen by the kernel's uinput, where the machine has it (/dev/uinput, and leave to use it);
+// else nothing is tried here, and tests/analyzer/cli/sweep/device_test.mjs stands for it with a made-up
+// kernel.
 #include "capture/live/evdev.hpp"
 
 #include <libevdev/libevdev-uinput.h>
@@ -22,7 +23,10 @@ struct Screen {
     libevdev_set_name(shape, "paneproof test screen");
     libevdev_enable_property(shape, INPUT_PROP_DIRECT);
     libevdev_enable_event_code(shape, EV_KEY, BTN_TOUCH, nullptr);
-    for (const auto& [code, most, resolution] : {std::tuple{ABS_MT_SLOT, 9, 0}, {ABS_MT_TRACKING_ID, 65535, 0}, {ABS_MT_POSITION_X, 4095, 60}, {ABS_MT_POSITION_Y, 4095, 30}}) {
+    for (const auto& [code, most, resolution] : {std::tuple{ABS_MT_SLOT, 9, 0},
+                                                 {ABS_MT_TRACKING_ID, 65535, 0},
+                                                 {ABS_MT_POSITION_X, 4095, 60},
+                                                 {ABS_MT_POSITION_Y, 4095, 30}}) {
       input_absinfo axis{};
       axis.maximum = most;
       axis.resolution = resolution;
@@ -37,7 +41,9 @@ struct Screen {
   Screen(const Screen&) = delete;
   Screen& operator=(const Screen&) = delete;
   std::string node() const { return libevdev_uinput_get_devnode(made); }
-  void put(unsigned type, unsigned code, int value) const { libevdev_uinput_write_event(made, type, code, value); }
+  void put(unsigned type, unsigned code, int value) const {
+    libevdev_uinput_write_event(made, type, code, value);
+  }
   // One touch of so many places.
   void touch(int id, int places) const {
     put(EV_ABS, ABS_MT_TRACKING_ID, id);

@@ -164,8 +164,7 @@ TEST_CASE("MTP, MT_TOOL_TYPE: a finger that lands in a palm's slot is a finger")
   feed(bench.contacts, 16000, "TOOL 2");
   feed(bench.contacts, 24000, "ID -1");
   feed(bench.contacts, 32000, "ID 3, TOOL 0, X 30");
-  CHECK(bench.result() ==
-        "(10,11)@0 cancelled palm; (20,11)@8000 cancelled palm; (30,11)@32000 open");
+  CHECK(bench.result() == "(10,11)@0 cancelled palm; (20,11)@8000 cancelled palm; (30,11)@32000 open");
 }
 
 TEST_CASE(

@@ -43,7 +43,8 @@ TEST_CASE("of several sweeps only what none could reach stays masked") {
   panel.mask.push_back({MaskShape::Kind::circle, 25, 5, 4, 4, "camera"});
   const auto sweep = [&](const std::string& strips) {
     Notes notes;
-    return scale(read(R"({"screen":{"width":100,"height":200)" + strips + "}}\n" + down, notes), panel, notes);
+    return scale(read(R"({"screen":{"width":100,"height":200)" + strips + "}}\n" + down, notes), panel,
+                 notes);
   };
   const auto merged = [&](const std::string& first, const std::string& second) {
     std::vector<Trace> sweeps;
@@ -51,7 +52,8 @@ TEST_CASE("of several sweeps only what none could reach stays masked") {
     sweeps.push_back(sweep(second));
     return merge(std::move(sweeps)).panel;
   };
-  const std::string top = R"(,"top":20,"unreachable_top":20)", less = R"(,"top":8,"unreachable_top":8)", bottom = R"(,"unreachable_bottom":30)";
+  const std::string top = R"(,"top":20,"unreachable_top":20)", less = R"(,"top":8,"unreachable_top":8)",
+                    bottom = R"(,"unreachable_bottom":30)";
   for (const auto& [first, second] : {std::pair{top, less}, {less, top}}) {
     const Panel both = merged(first, second);
     CHECK_FALSE(both.judged(40, 3.9));

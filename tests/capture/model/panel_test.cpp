@@ -181,9 +181,12 @@ TEST_CASE("width and height in each other's place are refused where the axes sho
   CHECK(exit_of(portrait, turned) == Exit::pass);
   turned.width_mm = 68, turned.height_mm = 142;
   CHECK(exit_of(portrait, turned) == Exit::bad_data);
-  CHECK(exit_of(recording(axes(4095, 4095), {{10, 10}}), size(142, 68)) == Exit::pass);  // one range tells no shape
-  CHECK(exit_of(recording(axes(1000, 1200), {{10, 10}}), size(120, 100)) == Exit::pass);  // too near a square to be sure
-  CHECK(exit_of(recording(axes(1366, 768), {{10, 10}}), size(200, 150)) == Exit::pass);  // units that are not square
+  CHECK(exit_of(recording(axes(4095, 4095), {{10, 10}}), size(142, 68)) ==
+        Exit::pass);  // one range tells no shape
+  CHECK(exit_of(recording(axes(1000, 1200), {{10, 10}}), size(120, 100)) ==
+        Exit::pass);  // too near a square to be sure
+  CHECK(exit_of(recording(axes(1366, 768), {{10, 10}}), size(200, 150)) ==
+        Exit::pass);  // units that are not square
 }
 
 TEST_CASE("more than 5 % of the reports beyond the axes are refused with the largest value") {
