@@ -8,12 +8,11 @@
 #include <filesystem>
 #include <thread>
 
+#include "analyzer/cli/checked.hpp"
 #include "analyzer/cli/commands.hpp"
 #include "analyzer/cli/evidence_check.hpp"
-#include "analyzer/cli/load.hpp"
 #include "analyzer/cli/options.hpp"
 #include "analyzer/cli/progress.hpp"
-#include "analyzer/measure/analysis.hpp"
 #include "analyzer/report/check_result.hpp"
 #include "analyzer/report/heatmap.hpp"
 #include "analyzer/report/json.hpp"
@@ -21,7 +20,6 @@
 #include "analyzer/verdict/limits.hpp"
 #include "capture/bytes/apart.hpp"
 #include "capture/bytes/atomic_file.hpp"
-#include "capture/watch/agree.hpp"
 #include "capture/bytes/source.hpp"
 #include "capture/model/input_error.hpp"
 
@@ -37,24 +35,6 @@ struct CheckOptions {
   EvidenceOptions evidence;
 };
 
-// All options in their final form: nothing of it changes while files are read.
-struct CheckPlan {
-  LoadOptions load;
-  Limits limits;
-  std::vector<Condition> conditions;
-  std::optional<Reference> reference;
-  bool swept_all = false;
-  std::string with;  // a log of the same sweep as the recording
-};
-
-// One checked panel with everything that its reports refer to.
-struct Checked {
-  Trace trace;
-  Notes notes;
-  Findings findings;
-  Verdict verdict;
-};
-
 std::string text_of(const std::string& path) {
   std::string text;
   const auto source = open_source(path, {.largest_bytes = 1 << 20});
@@ -66,24 +46,10 @@ std::vector<Condition> conditions_of(const std::vector<std::string>& words) {
   std::vector<Condition> conditions;
   for (int c = 0; c <= static_cast<int>(Condition::open); ++c)
     for (const std::string& typed : words)
-      if (typed == word(static_cast<Condition>(c)) && (conditions.empty() || conditions.back() != static_cast<Condition>(c)))
+      if (typed == word(static_cast<Condition>(c)) &&
+          (conditions.empty() || conditions.back() != static_cast<Condition>(c)))
         conditions.push_back(static_cast<Condition>(c));
   return conditions;
-}
-
-AnalysisOptions analysis_options(const CheckPlan& plan) {
-  return {plan.limits.fingertip_mm, plan.limits.cell_mm, plan.limits.edge_deeper_mm, plan.reference, plan.swept_all};
-}
-
-// A sweep of a known-good panel of the same model, read and scaled as the one to be checked. Refused when
-// it is faulty itself.
-Reference reference_of(const std::string& file, const CheckPlan& plan) {
-  Notes notes;
-  const Findings found = analyse(load_sweep(file, plan.load, notes), analysis_options(plan));
-  if (!found.dead_zones.empty() || found.rate.rate_hz <= 0 || found.jitter.reports == 0)
-    throw InputError(file, "", "expected a sweep of a known-good panel for --reference, but this one shows a fault or tells too little",
-                     "check it by itself first, and take one that passes");
-  return {found.edges, found.jitter.rms_mm, found.rate.rate_hz};
 }
 
 CheckPlan plan_of(const CheckOptions& options) {
@@ -93,55 +59,13 @@ CheckPlan plan_of(const CheckOptions& options) {
   plan.load.watch.corners = options.corners;
   plan.load.watch.strips = options.strips;
   plan.load.watch.annotate = options.annotate;
-  plan.limits = options.limits.empty() ? default_limits() : parse_limits(text_of(options.limits), options.limits);
+  plan.limits =
+      options.limits.empty() ? default_limits() : parse_limits(text_of(options.limits), options.limits);
   plan.conditions = conditions_of(options.conditions);
   plan.swept_all = options.swept_all;
   plan.with = options.with;
   if (!options.reference.empty()) plan.reference = reference_of(options.reference, plan);
   return plan;
-}
-
-bool same_sweep(const Trace& a, const Trace& b) {
-  return a.reports.size() == b.reports.size() && std::equal(a.reports.begin(), a.reports.end(), b.reports.begin(), [](const Report& r, const Report& s) {
-           return r.t_us == s.t_us && r.x == s.x && r.y == s.y;
-         });
-}
-
-Checked check(const std::vector<std::string>& files, const CheckPlan& plan) {
-  Checked checked;
-  std::vector<Trace> sweeps;
-  for (const std::string& file : files) {
-    {
-      ProgressBar bar;
-      LoadOptions load = plan.load;
-      load.watch.progress = [&](double share) { bar.show(share); };
-      sweeps.push_back(load_sweep(file, load, checked.notes));
-    }
-    for (std::size_t i = 0; i + 1 < sweeps.size(); ++i)
-      if (same_sweep(sweeps[i], sweeps.back()))
-        throw InputError(file, "", "expected sweeps that differ, but this one is the same as " + printable(files[i]), "give each sweep once: a copy proves nothing twice");
-    const Panel &first = sweeps.front().panel, &next = sweeps.back().panel;
-    if (std::abs(first.width_mm - next.width_mm) > 0.01 || std::abs(first.height_mm - next.height_mm) > 0.01)
-      throw InputError(file, "", "expected sweeps of one panel, but this one's size differs from that of " + printable(files.front()),
-                       "give --panel WIDTHxHEIGHT, or --each for separate panels");
-  }
-  if (!plan.with.empty()) {
-    if (!sweeps.front().sweeps.front().recording)
-      throw InputError(files.front(), "", "expected a recording for --with", "give the recording as the file and the log to --with", Exit::usage);
-    Notes aside;
-    LoadOptions load = plan.load;
-    load.watch = {};
-    const Agreement agreement = agreement_of(sweeps.front(), load_sweep(plan.with, load, aside));
-    checked.notes.add(agreement.agrees ? "log_agrees" : "log_differs", told(agreement));
-  }
-  checked.trace = merge(std::move(sweeps));
-  checked.findings = analyse(checked.trace, analysis_options(plan));
-  checked.verdict = judge(checked.findings, plan.limits, plan.conditions);
-  return checked;
-}
-
-CheckResult result_of(const Checked& checked, const CheckPlan& plan) {
-  return {checked.findings, checked.verdict, checked.trace, checked.notes.all(), limit_lines(plan.limits), plan.conditions, plan.swept_all, PANEPROOF_VERSION};
 }
 
 std::string picture_of(const CheckResult& result, const std::string& path) {
@@ -158,7 +82,8 @@ int report_merged(const CheckOptions& options, const CheckResult& result) {
   FILE* summary = options.json == "-" || options.heatmap == "-" ? stderr : stdout;
   const std::string text = terminal_summary(result, wants_colour(summary));
   if (std::fwrite(text.data(), 1, text.size(), summary) != text.size() || std::fflush(summary) != 0)
-    throw InputError("", "standard output", "expected to be able to write the summary", "check the disk or the pipe", Exit::io_error);
+    throw InputError("", "standard output", "expected to be able to write the summary",
+                     "check the disk or the pipe", Exit::io_error);
   return static_cast<int>(result.verdict.outcome);
 }
 
@@ -168,9 +93,12 @@ int run_merged(const CheckOptions& options, const CheckPlan& plan) {
 }
 
 int run_evidence(const CheckOptions& options, const CheckPlan& plan) {
-  const std::string limits_text = options.limits.empty() ? std::string(default_limits_text()) : text_of(options.limits);
-  return check_with_evidence({options.files, plan.load.panel, options.axes, options.device, limits_text, options.follow, false, false, plan.conditions, plan.reference, plan.swept_all},
-                             options.evidence, [&](const CheckResult& result) { return report_merged(options, result); });
+  const std::string limits_text =
+      options.limits.empty() ? std::string(default_limits_text()) : text_of(options.limits);
+  return check_with_evidence({options.files, plan.load.panel, options.axes, options.device, limits_text,
+                              options.follow, false, false, plan.conditions, plan.reference, plan.swept_all},
+                             options.evidence,
+                             [&](const CheckResult& result) { return report_merged(options, result); });
 }
 
 struct PanelLine {
@@ -185,9 +113,12 @@ PanelLine check_one(const std::string& file, const CheckOptions& options, const 
     const Checked checked = check({file}, plan);
     const CheckResult result = result_of(checked, plan);
     if (!options.heatmap.empty())
-      write_file((std::filesystem::path(options.heatmap) / std::filesystem::path(file).filename()).string() + ".png", heatmap_png(result));
+      write_file(
+          (std::filesystem::path(options.heatmap) / std::filesystem::path(file).filename()).string() + ".png",
+          heatmap_png(result));
     if (!options.json.empty()) one.json = json_text(result);
-    one.line = std::string(word(checked.verdict.outcome)) + "  " + printable(file) + "  " + checked.verdict.reasons.front().text;
+    one.line = std::string(word(checked.verdict.outcome)) + "  " + printable(file) + "  " +
+               checked.verdict.reasons.front().text;
     one.exit = static_cast<Exit>(checked.verdict.outcome);
   } catch (const InputError& error) {
     one.error = error.what();
@@ -211,7 +142,8 @@ int run_each(const CheckOptions& options, const CheckPlan& plan) {
       }
     };
     std::vector<std::thread> others;
-    const std::size_t threads = std::min<std::size_t>(std::max(1u, std::thread::hardware_concurrency()), options.files.size());
+    const std::size_t threads =
+        std::min<std::size_t>(std::max(1u, std::thread::hardware_concurrency()), options.files.size());
     for (std::size_t t = 1; t < threads; ++t) others.emplace_back(work);
     work();
     for (std::thread& thread : others) thread.join();
@@ -234,9 +166,13 @@ int run_each(const CheckOptions& options, const CheckPlan& plan) {
 
 void keep_files_apart(const CheckOptions& options) {
   std::vector<std::string> read = options.files;
-  for (const std::string& file : {options.panel.profile, options.axes, options.limits, options.reference, options.with, options.evidence.ledger, options.evidence.key_file})
+  for (const std::string& file : {options.panel.profile, options.axes, options.limits, options.reference,
+                                  options.with, options.evidence.ledger, options.evidence.key_file})
     read.push_back(file);
-  keep_apart(read, {{"--json", options.json}, {"--heatmap", options.heatmap}, {"--annotate", options.annotate}, {"--evidence", options.evidence.file}});
+  keep_apart(read, {{"--json", options.json},
+                    {"--heatmap", options.heatmap},
+                    {"--annotate", options.annotate},
+                    {"--evidence", options.evidence.file}});
 }
 
 void refuse_combinations(const CheckOptions& options) {
@@ -244,16 +180,22 @@ void refuse_combinations(const CheckOptions& options) {
     throw InputError("", what, expected, "see paneproof check --help", Exit::usage);
   };
   refuse_evidence_combinations(options.evidence, options.files.size());
-  if (options.each && !options.evidence.file.empty()) refuse("--each", "expected it without --evidence: evidence is of one panel");
-  if (options.json == "-" && options.heatmap == "-") refuse("--json - --heatmap -", "expected one of them on standard output");
-  if (std::count(options.files.begin(), options.files.end(), "-") > 1) refuse("-", "expected standard input once");
+  if (options.each && !options.evidence.file.empty())
+    refuse("--each", "expected it without --evidence: evidence is of one panel");
+  if (options.json == "-" && options.heatmap == "-")
+    refuse("--json - --heatmap -", "expected one of them on standard output");
+  if (std::count(options.files.begin(), options.files.end(), "-") > 1)
+    refuse("-", "expected standard input once");
   const std::string ending = std::filesystem::path(options.heatmap).extension();
-  if (!options.heatmap.empty() && !options.each && options.heatmap != "-" && ending != ".png" && ending != ".svg")
+  if (!options.heatmap.empty() && !options.each && options.heatmap != "-" && ending != ".png" &&
+      ending != ".svg")
     refuse("--heatmap " + options.heatmap, "expected a name that ends in .png or .svg");
-  if ((!options.strips.empty() || !options.annotate.empty() || !options.with.empty()) && options.files.size() != 1)
+  if ((!options.strips.empty() || !options.annotate.empty() || !options.with.empty()) &&
+      options.files.size() != 1)
     refuse("--strips, --annotate, --with", "expected them with one recording");
   if (!options.corners.empty() && (!options.strips.empty() || !options.annotate.empty()))
-    refuse("--corners", "expected it without --strips and --annotate: these are drawn for recordings of the screen");
+    refuse("--corners",
+           "expected it without --strips and --annotate: these are drawn for recordings of the screen");
   if (!options.annotate.empty() && std::filesystem::path(options.annotate).extension() != ".mp4")
     refuse("--annotate " + options.annotate, "expected a name that ends in .mp4");
   if (!options.heatmap.empty() && options.each) {
@@ -261,7 +203,9 @@ void refuse_combinations(const CheckOptions& options) {
     for (const std::string& file : options.files) names.push_back(std::filesystem::path(file).filename());
     std::sort(names.begin(), names.end());
     const auto twice = std::adjacent_find(names.begin(), names.end());
-    if (twice != names.end()) refuse("--heatmap " + options.heatmap, "expected logs of different names, as each picture takes its log's; two are called " + *twice);
+    if (twice != names.end())
+      refuse("--heatmap " + options.heatmap,
+             "expected logs of different names, as each picture takes its log's; two are called " + *twice);
   }
   if (!options.heatmap.empty() && options.each && !std::filesystem::is_directory(options.heatmap))
     refuse("--heatmap " + options.heatmap, "expected a folder, as --each makes a picture for every file");
@@ -271,26 +215,42 @@ void refuse_combinations(const CheckOptions& options) {
 
 std::function<int()> set_up_check(CLI::App& app) {
   const auto options = std::make_shared<CheckOptions>();
-  app.add_option("LOG", options->files, "touch logs or recordings of the screen; several are several sweeps of one panel; - is standard input")->required();
+  app.add_option("LOG", options->files,
+                 "touch logs or recordings of the screen; several are several sweeps of one panel; - is "
+                 "standard input")
+      ->required();
   add_panel_options(app, options->panel);
-  app.add_option("--axes", options->axes, "file that tells the axes: an evemu description or a getevent -p list")->group("Panel");
-  app.add_option("--device", options->device, "name or node of the device, where the log has several")->group("Panel");
-  app.add_option("--follow", options->follow, "where the dragged thing is, X,Y@T in px and s")->group("Recordings of the screen");
-  app.add_option("--corners", options->corners, "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the top left clockwise")->group("Recordings of the screen");
-  app.add_option("--strips", options->strips, "write a strip of frames about each drop to this folder")->group("Recordings of the screen");
-  app.add_option("--annotate", options->annotate, "write the recording with what was followed drawn into it to this .mp4")->group("Recordings of the screen");
-  app.add_option("--with", options->with, "a touch log of the same sweep, to tell how well the two agree")->group("Recordings of the screen");
+  app.add_option("--axes", options->axes,
+                 "file that tells the axes: an evemu description or a getevent -p list")
+      ->group("Panel");
+  app.add_option("--device", options->device, "name or node of the device, where the log has several")
+      ->group("Panel");
+  app.add_option("--follow", options->follow, "where the dragged thing is, X,Y@T in px and s")
+      ->group("Recordings of the screen");
+  app.add_option("--corners", options->corners,
+                 "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the "
+                 "top left clockwise")
+      ->group("Recordings of the screen");
+  app.add_option("--strips", options->strips, "write a strip of frames about each drop to this folder")
+      ->group("Recordings of the screen");
+  app.add_option("--annotate", options->annotate,
+                 "write the recording with what was followed drawn into it to this .mp4")
+      ->group("Recordings of the screen");
+  app.add_option("--with", options->with, "a touch log of the same sweep, to tell how well the two agree")
+      ->group("Recordings of the screen");
   app.add_option("--limits", options->limits, "limits file; docs/limits.txt explains each");
   app.add_option("--condition", options->conditions, "state of the glass during the sweep (repeatable)")
       ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))
       ->take_all()
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-  app.add_option("--reference", options->reference, "sweep of a known-good panel of the same model: its edges, rate and jitter are the measure");
+  app.add_option("--reference", options->reference,
+                 "sweep of a known-good panel of the same model: its edges, rate and jitter are the measure");
   app.add_flag("--swept-all", options->swept_all, "the operator states that the finger went everywhere");
   app.add_flag("--each", options->each, "every file is a panel of its own");
   app.add_option("--json", options->json, "write the result as JSON to this file, or - for standard output");
-  app.add_option("--heatmap", options->heatmap, "write the picture to this .png or .svg (with --each: a folder)");
+  app.add_option("--heatmap", options->heatmap,
+                 "write the picture to this .png or .svg (with --each: a folder)");
   add_evidence_options(app, options->evidence);
   return [options] {
     refuse_combinations(*options);
