@@ -49,7 +49,8 @@ class Scan {
     line(Repeat::Over::column);
     line(Repeat::Over::row);
     for (std::size_t i = 0; i < all_.size(); ++i)
-      if (!out_[i].fault) out_[i].cleared = passed_again(trace_, field_, all_[i], d_);
+      if (out_[i].log_chance > std::log(error_rate_of_sweep))
+        out_[i].cleared = passed_again(trace_, field_, all_[i], d_);
     return std::move(out_);
   }
 

@@ -18,8 +18,8 @@ namespace paneproof {
 inline constexpr double error_rate_of_sweep = 0.002;  // a sound panel's sweep gives one fault by chance
 
 struct Repeat {
-  bool fault = false;          // beyond chance
-  bool cleared = false;        // not repeated, and other passages over the very place were reported
+  bool fault = false;    // beyond chance
+  bool cleared = false;  // not repeated beyond chance, and other passages over the very place were reported
   int lost = 1, passages = 1;  // lost n of m passages at the place
   double log_chance = 0;       // natural log of the chance, places counted; 0 or less
   enum class Over { place, column, row } over = Over::place;

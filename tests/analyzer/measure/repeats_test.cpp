@@ -146,6 +146,7 @@ TEST_CASE("a repeat's numbers are in order") {
       CHECK(repeat.lost >= 1);
       CHECK(repeat.passages >= repeat.lost);
       CHECK_FALSE((repeat.fault && repeat.cleared));
+      CHECK_FALSE((repeat.log_chance <= std::log(error_rate_of_sweep) && repeat.cleared));
     }
   }
 }
