@@ -220,17 +220,8 @@ std::function<int()> set_up_check(CLI::App& app) {
                  "standard input")
       ->required();
   add_panel_options(app, options->panel);
-  app.add_option("--axes", options->axes,
-                 "file that tells the axes: an evemu description or a getevent -p list")
-      ->group("Panel");
-  app.add_option("--device", options->device, "name or node of the device, where the log has several")
-      ->group("Panel");
-  app.add_option("--follow", options->follow, "where the dragged thing is, X,Y@T in px and s")
-      ->group("Recordings of the screen");
-  app.add_option("--corners", options->corners,
-                 "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the "
-                 "top left clockwise")
-      ->group("Recordings of the screen");
+  add_log_options(app, options->axes, options->device);
+  add_recording_options(app, options->follow, options->corners);
   app.add_option("--strips", options->strips, "write a strip of frames about each drop to this folder")
       ->group("Recordings of the screen");
   app.add_option("--annotate", options->annotate,

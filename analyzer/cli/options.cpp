@@ -73,6 +73,22 @@ void add_panel_options(CLI::App& app, PanelOptions& options) {
       ->group(panel_group);
 }
 
+void add_log_options(CLI::App& app, std::string& axes, std::string& device) {
+  app.add_option("--axes", axes, "file that tells the axes: an evemu description or a getevent -p list")
+      ->group(panel_group);
+  app.add_option("--device", device, "name or node of the device, where the log has several")
+      ->group(panel_group);
+}
+
+void add_recording_options(CLI::App& app, std::string& follow, std::string& corners) {
+  app.add_option("--follow", follow, "where the dragged thing is, X,Y@T in px and s")
+      ->group("Recordings of the screen");
+  app.add_option("--corners", corners,
+                 "a filmed device: its panel's corners in the first picture, X,Y four times in px, from the "
+                 "top left clockwise")
+      ->group("Recordings of the screen");
+}
+
 PanelRequest panel_request(const PanelOptions& options) {
   PanelRequest request;
   if (!options.profile.empty())

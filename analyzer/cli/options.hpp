@@ -16,6 +16,11 @@ struct PanelOptions {
 
 void add_panel_options(CLI::App& app, PanelOptions& options);
 
+// --axes and --device, for logs that do not tell their axes or hold several devices.
+void add_log_options(CLI::App& app, std::string& axes, std::string& device);
+// --follow and --corners, for recordings of the screen.
+void add_recording_options(CLI::App& app, std::string& follow, std::string& corners);
+
 // What the options and the profile file say together; options win over the profile.
 // Throws InputError (64 for an option, 65 or 66 for the profile).
 PanelRequest panel_request(const PanelOptions& options);

@@ -28,14 +28,19 @@ inline double depth_from(Side side, const Panel& panel, double x_mm, double y_mm
   return 0;
 }
 
+// How much of a direction (dx, dy), a unit vector, leads to the side: its cosine, 1 straight to it.
+inline double towards(Side side, double dx, double dy) {
+  const double along = upright(side) ? dx : dy;
+  return side == Side::left || side == Side::top ? -along : along;
+}
+
 // Does a finger at a place going (dx, dy), a unit vector, leave the glass within 6 mm, or run along its very
 // edge (2.5 mm)? There a contact ends by itself. Common practice, no source.
 inline bool leaves_glass(const Panel& panel, double x_mm, double y_mm, double dx, double dy) {
   constexpr double off_glass_mm = 6.0, along_edge_mm = 2.5;
-  const double towards[4] = {-dx, dx, -dy, dy};
-  for (int side = 0; side < 4; ++side) {
-    const double depth_mm = depth_from(static_cast<Side>(side), panel, x_mm, y_mm);
-    if (depth_mm < along_edge_mm || (depth_mm < off_glass_mm && towards[side] > 0.3)) return true;
+  for (const Side side : {Side::left, Side::right, Side::top, Side::bottom}) {
+    const double depth_mm = depth_from(side, panel, x_mm, y_mm);
+    if (depth_mm < along_edge_mm || (depth_mm < off_glass_mm && towards(side, dx, dy) > 0.3)) return true;
   }
   return false;
 }

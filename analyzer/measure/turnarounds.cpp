@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <utility>
 
 #include "analyzer/measure/chance.hpp"
 #include "analyzer/measure/pace.hpp"
+#include "analyzer/measure/thinned.hpp"
 
 namespace paneproof {
 namespace {
@@ -15,24 +17,12 @@ constexpr double longest_away_s = 1.5, furthest_aside_mm = 25.0, deepest_mm = 18
 constexpr double place_mm = 2.0;  // either way
 constexpr double depth_mm = 1.0;  // and a step
 constexpr double nearest_turn_mm = -15.0, furthest_turn_mm = 3.0, looked_at_mm = 8.0;
-constexpr std::size_t fewest = 5;
+constexpr std::size_t fewest = 5, enough = 1000;
 // Of the turnarounds of hands, the fullest 4 mm hold three in ten (median of 31 sides that hands left out, of
 // this model and of others that are not kept here).
 constexpr double hands_share = 0.3;
 
-double towards(Side side, const Pace& pace) {
-  switch (side) {
-    case Side::left:
-      return -pace.direction_x;
-    case Side::right:
-      return pace.direction_x;
-    case Side::top:
-      return -pace.direction_y;
-    case Side::bottom:
-      return pace.direction_y;
-  }
-  return 0;
-}
+double towards(Side side, const Pace& pace) { return towards(side, pace.direction_x, pace.direction_y); }
 
 const Report& last_of(const Trace& trace, const Contact& c) { return trace.reports[c.first + c.count - 1]; }
 
@@ -51,7 +41,6 @@ std::optional<Turnaround> turnaround(const Trace& trace, Side side, const Contac
   const double way_mm = speed_mm_s * static_cast<double>(to.t_us - from.t_us) * 1e-6;
   const std::int64_t interval_us = from.t_us - trace.reports[before.first + before.count - 2].t_us;
   return Turnaround{{from.x, from.y},
-                    {to.x, to.y},
                     depth,
                     speed_mm_s * static_cast<double>(interval_us) * 1e-6,
                     (depth + depth_from(side, trace.panel, to.x, to.y) + aside_mm - way_mm) / 2};
@@ -78,7 +67,7 @@ std::vector<Turnaround> turnarounds_at(const Trace& trace, const std::vector<std
   }
   std::stable_sort(out.begin(), out.end(),
                    [](const Turnaround& a, const Turnaround& b) { return a.depth_mm < b.depth_mm; });
-  return out;
+  return thinned(std::move(out), enough);
 }
 
 TurnedAlike turned_alike(const std::vector<Turnaround>& turnarounds) {

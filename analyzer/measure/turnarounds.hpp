@@ -16,13 +16,13 @@
 namespace paneproof {
 
 struct Turnaround {
-  Point from, to;        // last seen and first seen again
+  Point from;            // where it was last seen
   double depth_mm = 0;   // of `from`, from the side
   double step_mm = 0;    // between reports, at its pace
   double turned_mm = 0;  // depth at which it turned; less than 0: off the glass
 };
 
-// By depth. counts: per contact, 0 for those that are no finger of the sweep.
+// By depth, at most a thousand. counts: per contact, 0 for those that are no finger of the sweep.
 std::vector<Turnaround> turnarounds_at(const Trace& trace, const std::vector<std::uint8_t>& counts,
                                        Side side);
 

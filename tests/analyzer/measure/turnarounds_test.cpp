@@ -68,7 +68,7 @@ TEST_CASE("a hand that lifts short of a side for as long as it likes turns nowhe
 }
 
 TEST_CASE("fewer than five turnarounds say nothing") {
-  std::vector<Turnaround> turned(4, Turnaround{{60, 10}, {60, 15}, 8, 1, -2});
+  std::vector<Turnaround> turned(4, Turnaround{{60, 10}, 8, 1, -2});
   CHECK(turned_alike(turned).log_chance == 0);
   turned.push_back(turned.front());
   CHECK(turned_alike(turned).log_chance < -5);
