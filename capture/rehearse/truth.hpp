@@ -36,7 +36,7 @@ struct Loss {
   Cause cause = Cause::finger;
   FaultKind fault = FaultKind::dead_line;  // where cause is fault
   bool since_landing = false, until_lift = false;
-  int scans = 0;  // scans without it
+  int scans = 0;  // scans without it; 0 where another contact took the finger over at once
 };
 
 // A contact that no finger made: it landed where fingers gave less than half the threshold.

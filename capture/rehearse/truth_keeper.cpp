@@ -1,11 +1,20 @@
 #include "capture/rehearse/truth_keeper.hpp"
 
 #include <algorithm>
+#include <optional>
 
 namespace paneproof {
 namespace {
 
 double distance(Vec a, Vec b) { return portable::length(a.x - b.x, a.y - b.y); }
+
+// The contact that follows a finger: the one that did so before, if it still does.
+std::optional<int> following(const Told& told, int finger, int before) {
+  std::optional<int> follower;
+  for (const ToldContact& contact : told)
+    if (contact.finger == finger && (!follower || contact.id == before)) follower = contact.id;
+  return follower;
+}
 
 }  // namespace
 
@@ -75,6 +84,15 @@ void TruthKeeper::blame(Loss& loss, std::size_t which, const std::vector<Scanned
   }
 }
 
+void TruthKeeper::begin_loss(Watch& watch, int finger) {
+  watch.losing = true;
+  watch.loss = {};
+  watch.loss.finger = finger;
+  watch.loss.from_us = watch.last_us;
+  watch.loss.from = watch.last_at;
+  watch.loss.since_landing = !watch.seen;
+}
+
 void TruthKeeper::close(Watch& watch, std::int64_t t_us, Vec at, bool until_lift) {
   Loss& loss = watch.loss;
   watch.losing = false;
@@ -97,29 +115,28 @@ void TruthKeeper::scan(std::int64_t t_us, const std::vector<ScannedFinger>& fing
   for (std::size_t k = 0; k < fingers.size(); ++k) {
     Watch& watch = watches_[k];
     const FingerSample& state = fingers[k].state;
-    const bool seen = std::any_of(told.begin(), told.end(),
-                                  [&](const ToldContact& c) { return c.finger == static_cast<int>(k); });
+    const auto follower = following(told, static_cast<int>(k), watch.contact);
     if (state.down && !watch.down) watch.seen = false, watch.last_us = t_us, watch.last_at = state.at;
     if (!state.down && watch.losing) close(watch, watch.now_us, watch.now_at, true);
     watch.down = state.down;
+    if (!state.down) watch.contact = -1;
     if (!state.down) continue;
-    if (seen) {
+    if (follower) {
+      if (!watch.losing && watch.contact >= 0 && *follower != watch.contact) {
+        begin_loss(watch, static_cast<int>(k));
+        blame(watch.loss, k, fingers, palm_blocks);
+      }
       if (watch.losing) close(watch, t_us, state.at, false);
       watch.seen = true;
+      watch.contact = *follower;
       watch.last_us = t_us;
       watch.last_at = state.at;
     } else if (expected(fingers[k])) {
-      if (!watch.losing) {
-        watch.losing = true;
-        watch.loss = {};
-        watch.loss.finger = static_cast<int>(k);
-        watch.loss.from_us = watch.last_us;
-        watch.loss.from = watch.last_at;
-        watch.loss.since_landing = !watch.seen;
-      }
+      if (!watch.losing) begin_loss(watch, static_cast<int>(k));
       ++watch.loss.scans;
       blame(watch.loss, k, fingers, palm_blocks);
     } else if (!watch.losing) {
+      watch.contact = -1;
       // Beyond the border or hardly pressed: nothing is owed; a loss after it starts here.
       watch.last_us = t_us;
       watch.last_at = state.at;

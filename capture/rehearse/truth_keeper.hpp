@@ -1,5 +1,6 @@
 // Keeps the truth while a rehearsal runs: scan by scan, which finger each contact follows, which
-// fingers nobody sees and why.
+// fingers nobody sees and why. A finger that goes on under another contact's number was lost too, for no
+// scan.
 #pragma once
 
 #include <map>
@@ -29,6 +30,7 @@ class TruthKeeper {
   struct Watch {
     bool down = false, seen = false;  // seen since the landing
     bool losing = false;
+    int contact = -1;          // the id that followed it until now or until this loss; -1: none
     std::int64_t last_us = 0;  // last scan that saw it, or its landing
     Vec last_at, now_at;
     std::int64_t now_us = 0;
@@ -39,6 +41,7 @@ class TruthKeeper {
   bool expected(const ScannedFinger& finger) const;
   void blame(Loss& loss, std::size_t which, const std::vector<ScannedFinger>& fingers,
              bool palm_blocks) const;
+  static void begin_loss(Watch& watch, int finger);
   void close(Watch& watch, std::int64_t t_us, Vec at, bool until_lift);
 
   const NodeGrid& grid_;

@@ -12,8 +12,8 @@
 //   Panels that tell positions askew (offset, stretch) are left out: their cells are not where they seem.
 // Dropouts
 //   A dropout is right when it starts within 50 ms before a loss by a fault, or 50 ms after its start, or
-//   during it. One that matches another loss (merged fingers, palms, the firmware's own, before a landing
-//   or until a lift) is neither right nor wrong. Recall: of tellable losses.
+//   during it, or returns within 50 ms of its end. One that matches another loss (merged fingers, palms, the
+//   firmware's own, before a landing or until a lift) is neither right nor wrong. Recall: of tellable losses.
 // Ghosts: a touch told within 50 ms and 5 mm of one that a fault made. Water and palms are neutral, and so
 //   are ghosts within 12 mm of a finger, as noise splits a finger's touch.
 // Dead zones: a zone told belongs to a planted place when their boxes, 5 mm wider, overlap; of several the

@@ -9,10 +9,12 @@ namespace {
 
 constexpr double near_s = 0.05, near_mm = 5, split_mm = 12, border_mm = 1;
 
-// How far a told start lies from a loss, in s; 0 during it.
-double apart_s(const Loss& loss, double t_s) {
+// How far a told start lies from a loss, in s, 0 during it; or its return from the loss's end, if that is
+// nearer: over the border nothing is owed, so there a loss begins before its truth does.
+double apart_s(const Loss& loss, const Dropout& told) {
   const double from = static_cast<double>(loss.from_us) * 1e-6, to = static_cast<double>(loss.to_us) * 1e-6;
-  return t_s < from ? from - t_s : t_s > to ? std::abs(t_s - from) : 0;
+  const double start = told.t_s < from ? from - told.t_s : told.t_s > to ? told.t_s - from : 0;
+  return std::min(start, std::abs(told.t_s + told.gap_s - to));
 }
 
 bool by_fault_seen_again(const Loss& loss) {
@@ -24,10 +26,9 @@ int matched(const std::vector<Loss>& losses, const Dropout& dropout, const std::
   int best = -1;
   const auto rank = [&](int k) { return by_fault_seen_again(losses[k]) && !used[k] ? 0 : 1; };
   for (int k = 0; k < static_cast<int>(losses.size()); ++k) {
-    const double apart = apart_s(losses[k], dropout.t_s);
+    const double apart = apart_s(losses[k], dropout);
     if (apart > near_s) continue;
-    if (best < 0 || rank(k) < rank(best) ||
-        (rank(k) == rank(best) && apart < apart_s(losses[best], dropout.t_s)))
+    if (best < 0 || rank(k) < rank(best) || (rank(k) == rank(best) && apart < apart_s(losses[best], dropout)))
       best = k;
   }
   return best;

@@ -83,6 +83,37 @@ TEST_CASE("a loss lies within a time in which the finger was on the glass") {
   CHECK(losses > 50);
 }
 
+TEST_CASE("a finger that goes on under another contact's number was lost in between") {
+  int taken_over = 0;
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    RehearsalSpec spec = random_spec(seed, FaultKind::dead_line);
+    spec.firmware = bare_firmware(seed);
+    spec.firmware->gate_mm = 5;  // a leap over a dead line is another contact's
+    spec.palms = spec.water_blobs = 0;
+    if (spec.hand.style == SweepStyle::two_fingers) spec.hand.style = SweepStyle::rows;
+    const Rehearsed r = rehearse(spec);
+    const auto& reports = r.recording.reports;
+    const auto& contacts = r.recording.contacts;
+    for (std::size_t c = 0; c + 1 < contacts.size(); ++c) {
+      const std::int64_t end = reports[contacts[c].first + contacts[c].count - 1].t_us;
+      const std::int64_t landing = reports[contacts[c + 1].first].t_us;
+      if (landing <= end) continue;
+      bool on_glass = true;
+      for (std::int64_t t = end; t <= landing; t += 1000) {
+        const FingerSample finger = finger_then(r, 0, t);
+        on_glass = on_glass && finger.down && finger.touch >= 0.8 && finger.at.x > 3 && finger.at.y > 3 &&
+                   finger.at.x < spec.width_mm - 3 && finger.at.y < spec.height_mm - 3;
+      }
+      if (!on_glass) continue;
+      INFO("seed " << seed << ", " << end << " to " << landing << " us");
+      ++taken_over;
+      CHECK(std::any_of(r.truth.losses.begin(), r.truth.losses.end(),
+                        [&](const Loss& loss) { return loss.from_us <= landing && loss.to_us >= end; }));
+    }
+  }
+  CHECK(taken_over > 50);
+}
+
 TEST_CASE("a sound panel loses no finger by a fault and has no blind place") {
   for (std::uint64_t seed = 1; seed <= 40; ++seed) {
     const Rehearsed r = rehearse(random_spec(seed, Mix::good_complete));
