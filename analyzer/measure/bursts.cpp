@@ -21,7 +21,7 @@ struct Granted {
 };
 constexpr Granted on_pace_granted{1, 2.0 / 60}, brief_granted{1.5, 4.0 / 60};
 constexpr int hardly_repeated = 2;  // among many losses two fall together by chance
-constexpr double burst_chance = 0.0005;
+constexpr double burst_chance = 0.001;
 constexpr double longest_burst_s = 0.4;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
@@ -155,7 +155,7 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
   for (std::size_t i = 0; i < silences.size(); ++i) {
     const Silence& s = silences[i];
     silence_after.emplace(s.before, i);
-    told.of[i] = s.kind == Silence::Kind::loss && !s.one_sided && !repeats[i].fault && on_pace(s);
+    told.of[i] = s.kind == Silence::Kind::loss && !repeats[i].fault && on_pace(s);
     on += told.of[i] && repeats[i].lost <= hardly_repeated && s.gap_s < longest_burst_s;
   }
   int weight = 0, short_ones = 0;
