@@ -13,7 +13,7 @@ constexpr double jump_mm = 25.0;  // a leap this long is no missed electrode
 // nothing.
 constexpr double surely_no_hand_s = 0.045;
 constexpr double shortest_loss_s = 0.02;
-constexpr std::size_t many_losses = 6;
+constexpr std::size_t many_losses = 5;
 
 // Of dropouts told at a fault beyond doubt, this share is right on the rehearsal mix (docs/accuracy.md): the
 // others are fingers that lifted beside it.
@@ -93,8 +93,8 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
     } else {
       if (loss(i) && repeats[i].lost == 1 && no_hand(s))
         findings.dropouts.push_back(dropout_of(s, repeats[i]));
-      if (in_doubt(s) && !(repeats[i].cleared && (clears || s.kind != Silence::Kind::loss)))
-        findings.doubts.push_back(doubt_of(s));
+      const bool cleared = repeats[i].cleared && (clears || s.kind != Silence::Kind::loss);
+      if (in_doubt(s)) (cleared ? findings.cleared : findings.doubts).push_back(doubt_of(s));
     }
   }
   if (bursts.lost == 0) return;

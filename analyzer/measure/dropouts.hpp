@@ -11,7 +11,8 @@
 
 namespace paneproof {
 
-// Fills dropouts, doubts and jumps, and a zone of kind bursts when contact was lost over the whole panel.
+// Fills dropouts, doubts (those cleared apart) and jumps, and a zone of kind bursts when contact was lost
+// over the whole panel.
 void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
                    const std::vector<Repeat>& repeats, const Bursts& bursts, Findings& findings);
 

@@ -140,6 +140,7 @@ struct Findings {
   std::vector<DeadZone> dead_zones;
   std::vector<Dropout> dropouts;
   std::vector<Doubt> doubts;
+  std::vector<Doubt> cleared;  // were doubts, but other passages were reported there: nothing to do
   std::vector<Ghost> ghosts;
   std::vector<Jump> jumps;
   Jitter jitter;

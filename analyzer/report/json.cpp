@@ -207,6 +207,7 @@ Json whole(const CheckResult& r) {
   json["dead_zones"] = list(f.dead_zones, zone_json);
   json["dropouts"] = list(f.dropouts, dropout_json);
   json["doubts"] = list(f.doubts, doubt_json);
+  json["doubts_cleared"] = list(f.cleared, doubt_json);
   json["ghosts"] = list(f.ghosts, ghost_json);
   json["jumps"] = list(f.jumps, jump_json);
   json["jitter"] = jitter_json(f.jitter);

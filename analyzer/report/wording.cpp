@@ -135,6 +135,9 @@ std::vector<Figure> key_figures(const Findings& findings) {
   if (!findings.jumps.empty()) figures.push_back({"position jumps", std::to_string(findings.jumps.size())});
   if (!findings.doubts.empty())
     figures.push_back({"in doubt", counted(findings.doubts.size(), "place", "places")});
+  if (!findings.cleared.empty())
+    figures.push_back({"cleared", counted(findings.cleared.size(), "doubt", "doubts") +
+                                      ": reported there by other passages"});
   figures.push_back({"most fingers", std::to_string(findings.most_contacts)});
   figures.push_back({"speed", fixed(findings.quality.speed_median_mm_s, 0) + " mm/s; up to " +
                                   fixed(findings.quality.fastest_useful_mm_s, 0) + " is useful"});
