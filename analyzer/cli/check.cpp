@@ -17,6 +17,7 @@
 #include "analyzer/report/heatmap.hpp"
 #include "analyzer/report/json.hpp"
 #include "analyzer/report/terminal.hpp"
+#include "analyzer/report/wording.hpp"
 #include "analyzer/verdict/limits.hpp"
 #include "capture/bytes/apart.hpp"
 #include "capture/bytes/atomic_file.hpp"
@@ -99,6 +100,8 @@ PanelLine check_one(const std::string& file, const CheckOptions& options, const 
     if (!options.json.empty()) one.json = json_text(result);
     one.line = std::string(word(checked.verdict.outcome)) + "  " + printable(file) + "  " +
                checked.verdict.reasons.front().text;
+    for (const Note& note : result.notes)
+      if (asks(note)) one.line += " ! " + note.text;
     one.exit = static_cast<Exit>(checked.verdict.outcome);
   } catch (const InputError& error) {
     one.error = error.what();
