@@ -144,7 +144,7 @@ class Board {
       {{Change::worse, "loses contact more often"},
        {Change::better, "loses contact less often"},
        {Change::none, "no change beyond chance"},
-       {Change::untested, "not swept in both"}}};
+       {Change::untested, "too few passages to tell"}}};
   static constexpr double key_width = 186, key_row = 22;
   Picture picture_;
   Sketch sketch_;
