@@ -20,7 +20,9 @@ constexpr double number_room = 12, half_number = 15;
 constexpr double below = 4;  // the glass, for its outline
 
 // A phone's screen is some 350 CSS px wide less margins: drawn a little narrower, letters grow a little.
-constexpr double pocket_width = 320, pocket_tallest = 620, pocket_scale = 14, pocket_gap = 24;
+// A tablet's page is some 530 px wide.
+constexpr double pocket_width = 320, tablet_width = 480, tablet_mm = 100;
+constexpr double pocket_tallest = 620, pocket_scale = 14, pocket_gap = 24;
 
 }  // namespace
 
@@ -51,12 +53,14 @@ Picture panel_picture(const CheckResult& result, double width, double height, do
 }
 
 Picture pocket_picture(const CheckResult& result) {
-  Picture picture = panel_picture(result, pocket_width, pocket_tallest, pocket_scale);
-  const Legend legend(result, Legend::Beside::map_alone, 1, pocket_width - 8, 0);
+  const bool tablet = std::min(result.findings.panel_width_mm, result.findings.panel_height_mm) > tablet_mm;
+  const double width = tablet ? tablet_width : pocket_width;
+  Picture picture = panel_picture(result, width, pocket_tallest, pocket_scale);
+  const Legend legend(result, Legend::Beside::map_alone, 1, width - 8, 0);
   const double top = picture.height + pocket_gap;
   Sketch sketch(picture);
   legend.draw(sketch, {4, top});
-  picture.width = pocket_width;
+  picture.width = width;
   picture.height = std::ceil(top + legend.height());
   picture.title = "Map of the panel, " + panel_size(result.findings);
   return picture;

@@ -1,5 +1,6 @@
 #include "analyzer/report/panel_picture.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cstring>
 
@@ -9,7 +10,8 @@
 using namespace paneproof;
 
 // 390 CSS px of a phone less the page's margins are 350; letters under 11 of them are hard to read.
-TEST_CASE("on a phone every letter of the map can be read, and none is cut off") {
+// A tablet's page has 530.
+TEST_CASE("on a phone and on a tablet every letter of the map can be read, and none is cut off") {
   std::mt19937_64 random(47);
   for (int i = 0; i < 60; ++i) {
     std::uniform_real_distribution<double> side(10, 2000);
@@ -18,7 +20,8 @@ TEST_CASE("on a phone every letter of the map can be read, and none is cut off")
                                           : example::faulty_panel(side(random), side(random));
     const Picture picture = pocket_picture(parts.result());
     INFO(parts.findings.panel_width_mm << " x " << parts.findings.panel_height_mm);
-    const double css_px_a_unit = 350 / picture.width;
+    const bool tablet = std::min(parts.findings.panel_width_mm, parts.findings.panel_height_mm) > 100;
+    const double css_px_a_unit = (tablet ? 530 : 350) / picture.width;
     for (const Shape& shape : picture.shapes) {
       const auto* text = std::get_if<Lettering>(&shape.form);
       if (!text) continue;
