@@ -17,10 +17,10 @@
 #include "analyzer/report/heatmap.hpp"
 #include "analyzer/report/json.hpp"
 #include "analyzer/report/terminal.hpp"
+#include "analyzer/report/wording.hpp"
 #include "analyzer/verdict/limits.hpp"
 #include "capture/bytes/apart.hpp"
 #include "capture/bytes/atomic_file.hpp"
-#include "capture/bytes/source.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace paneproof {
@@ -35,23 +35,6 @@ struct CheckOptions {
   EvidenceOptions evidence;
 };
 
-std::string text_of(const std::string& path) {
-  std::string text;
-  const auto source = open_source(path, {.largest_bytes = 1 << 20});
-  for (auto block = source->read(); !block.empty(); block = source->read()) text += block;
-  return text;
-}
-
-std::vector<Condition> conditions_of(const std::vector<std::string>& words) {
-  std::vector<Condition> conditions;
-  for (int c = 0; c <= static_cast<int>(Condition::open); ++c)
-    for (const std::string& typed : words)
-      if (typed == word(static_cast<Condition>(c)) &&
-          (conditions.empty() || conditions.back() != static_cast<Condition>(c)))
-        conditions.push_back(static_cast<Condition>(c));
-  return conditions;
-}
-
 CheckPlan plan_of(const CheckOptions& options) {
   CheckPlan plan;
   plan.load = {panel_request(options.panel), options.axes, options.device, {}, !options.json.empty()};
@@ -60,7 +43,7 @@ CheckPlan plan_of(const CheckOptions& options) {
   plan.load.watch.strips = options.strips;
   plan.load.watch.annotate = options.annotate;
   plan.limits =
-      options.limits.empty() ? default_limits() : parse_limits(text_of(options.limits), options.limits);
+      options.limits.empty() ? default_limits() : parse_limits(limits_text(options.limits), options.limits);
   plan.conditions = conditions_of(options.conditions);
   plan.swept_all = options.swept_all;
   plan.with = options.with;
@@ -93,12 +76,10 @@ int run_merged(const CheckOptions& options, const CheckPlan& plan) {
 }
 
 int run_evidence(const CheckOptions& options, const CheckPlan& plan) {
-  const std::string limits_text =
-      options.limits.empty() ? std::string(default_limits_text()) : text_of(options.limits);
-  return check_with_evidence({options.files, plan.load.panel, options.axes, options.device, limits_text,
-                              options.follow, false, false, plan.conditions, plan.reference, plan.swept_all},
-                             options.evidence,
-                             [&](const CheckResult& result) { return report_merged(options, result); });
+  return check_with_evidence(
+      {options.files, plan.load.panel, options.axes, options.device, limits_text(options.limits),
+       options.follow, false, false, plan.conditions, plan.reference, plan.swept_all},
+      options.evidence, [&](const CheckResult& result) { return report_merged(options, result); });
 }
 
 struct PanelLine {
@@ -119,6 +100,8 @@ PanelLine check_one(const std::string& file, const CheckOptions& options, const 
     if (!options.json.empty()) one.json = json_text(result);
     one.line = std::string(word(checked.verdict.outcome)) + "  " + printable(file) + "  " +
                checked.verdict.reasons.front().text;
+    for (const Note& note : result.notes)
+      if (asks(note)) one.line += " ! " + note.text;
     one.exit = static_cast<Exit>(checked.verdict.outcome);
   } catch (const InputError& error) {
     one.error = error.what();
@@ -218,30 +201,34 @@ std::function<int()> set_up_check(CLI::App& app) {
   app.add_option("LOG", options->files,
                  "touch logs or recordings of the screen; several are several sweeps of one panel; - is "
                  "standard input")
+      ->type_name("")
       ->required();
   add_panel_options(app, options->panel);
   add_log_options(app, options->axes, options->device);
   add_recording_options(app, options->follow, options->corners);
   app.add_option("--strips", options->strips, "write a strip of frames about each drop to this folder")
+      ->type_name("FOLDER")
       ->group("Recordings of the screen");
   app.add_option("--annotate", options->annotate,
                  "write the recording with what was followed drawn into it to this .mp4")
+      ->type_name("FILE")
       ->group("Recordings of the screen");
   app.add_option("--with", options->with, "a touch log of the same sweep, to tell how well the two agree")
+      ->type_name("LOG")
       ->group("Recordings of the screen");
-  app.add_option("--limits", options->limits, "limits file; docs/limits.txt explains each");
-  app.add_option("--condition", options->conditions, "state of the glass during the sweep (repeatable)")
-      ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))
-      ->take_all()
-      ->expected(1)
-      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+  app.add_option("--limits", options->limits, "limits file; docs/limits.txt explains each")
+      ->type_name("FILE");
+  add_condition_option(app, options->conditions);
   app.add_option("--reference", options->reference,
-                 "sweep of a known-good panel of the same model: its edges, rate and jitter are the measure");
+                 "sweep of a known-good panel of the same model: its edges, rate and jitter are the measure")
+      ->type_name("LOG");
   app.add_flag("--swept-all", options->swept_all, "the operator states that the finger went everywhere");
   app.add_flag("--each", options->each, "every file is a panel of its own");
-  app.add_option("--json", options->json, "write the result as JSON to this file, or - for standard output");
+  app.add_option("--json", options->json, "write the result as JSON to this file, or - for standard output")
+      ->type_name("FILE");
   app.add_option("--heatmap", options->heatmap,
-                 "write the picture to this .png or .svg (with --each: a folder)");
+                 "write the picture to this .png or .svg (with --each: a folder)")
+      ->type_name("FILE");
   add_evidence_options(app, options->evidence);
   return [options] {
     refuse_combinations(*options);

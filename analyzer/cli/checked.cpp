@@ -1,25 +1,18 @@
 #include "analyzer/cli/checked.hpp"
 
-#include <algorithm>
-#include <cmath>
 #include <utility>
 
 #include "analyzer/cli/progress.hpp"
+#include "analyzer/verdict/one_panel.hpp"
 #include "capture/model/input_error.hpp"
 #include "capture/watch/agree.hpp"
+
 namespace paneproof {
 namespace {
 
 AnalysisOptions analysis_options(const CheckPlan& plan) {
   return {plan.limits.fingertip_mm, plan.limits.cell_mm, plan.limits.edge_deeper_mm, plan.reference,
           plan.swept_all};
-}
-
-bool same_sweep(const Trace& a, const Trace& b) {
-  return a.reports.size() == b.reports.size() &&
-         std::equal(
-             a.reports.begin(), a.reports.end(), b.reports.begin(),
-             [](const Report& r, const Report& s) { return r.t_us == s.t_us && r.x == s.x && r.y == s.y; });
 }
 
 }  // namespace
@@ -39,23 +32,10 @@ Checked check(const std::vector<std::string>& files, const CheckPlan& plan) {
   Checked checked;
   std::vector<Trace> sweeps;
   for (const std::string& file : files) {
-    {
-      ProgressBar bar;
-      LoadOptions load = plan.load;
-      load.watch.progress = [&](double share) { bar.show(share); };
-      sweeps.push_back(load_sweep(file, load, checked.notes));
-    }
-    for (std::size_t i = 0; i + 1 < sweeps.size(); ++i)
-      if (same_sweep(sweeps[i], sweeps.back()))
-        throw InputError(file, "",
-                         "expected sweeps that differ, but this one is the same as " + printable(files[i]),
-                         "give each sweep once: a copy proves nothing twice");
-    const Panel &first = sweeps.front().panel, &next = sweeps.back().panel;
-    if (std::abs(first.width_mm - next.width_mm) > 0.01 || std::abs(first.height_mm - next.height_mm) > 0.01)
-      throw InputError(file, "",
-                       "expected sweeps of one panel, but this one's size differs from that of " +
-                           printable(files.front()),
-                       "give --panel WIDTHxHEIGHT, or --each for separate panels");
+    ProgressBar bar;
+    LoadOptions load = plan.load;
+    load.watch.progress = [&](double share) { bar.show(share); };
+    add_sweep(sweeps, load_sweep(file, load, checked.notes), checked.notes);
   }
   if (!plan.with.empty()) {
     if (!sweeps.front().sweeps.front().recording)

@@ -58,11 +58,13 @@ int run(const ConvertOptions& options) {
 std::function<int()> set_up_convert(CLI::App& app) {
   const auto options = std::make_shared<ConvertOptions>();
   app.add_option("LOG", options->file, "touch log or recording of the screen; - is standard input")
+      ->type_name("")
       ->required();
   app.add_option("--as", options->as, "format to write")
       ->required()
       ->check(CLI::IsMember({"csv", "jsonl", "inkml"}));
-  app.add_option("-o,--output", options->output, "file to write; standard output when left out");
+  app.add_option("-o,--output", options->output, "file to write; standard output when left out")
+      ->type_name("FILE");
   add_panel_options(app, options->panel);
   add_log_options(app, options->axes, options->device);
   add_recording_options(app, options->follow, options->corners);

@@ -2,6 +2,7 @@
 
 #include "capture/log/formats.hpp"
 #include "capture/model/input_error.hpp"
+#include "capture/model/panel_shape.hpp"
 #include "capture/watch/media.hpp"
 
 namespace paneproof {
@@ -38,7 +39,9 @@ Recording load_recording(const std::string& path, const LoadOptions& options, No
 }
 
 Trace load_sweep(const std::string& path, const LoadOptions& options, Notes& notes) {
-  return scale(load_recording(path, options, notes), options.panel, notes);
+  Recording recording = load_recording(path, options, notes);
+  note_doubtful_size(recording.axes, options.panel, notes);
+  return scale(std::move(recording), options.panel, notes);
 }
 
 }  // namespace paneproof

@@ -138,22 +138,27 @@ std::function<int()> set_up_rehearse(CLI::App& app) {
   std::vector<std::string> faults = typed_names(fault_names);
   faults.insert(faults.begin(), no_fault);
   app.add_option("--seed", options->seed_text, "decides everything that no other option does: a whole number")
+      ->type_name("NUMBER")
       ->type_name("UINT")
       ->required();
   app.add_option("--as", options->as, "format to write")
       ->required()
       ->check(CLI::IsMember(rehearsal_formats()));
-  app.add_option("--panel", options->panel, "size of the touch area in mm, WIDTHxHEIGHT: 68x142");
+  app.add_option("--panel", options->panel, "size of the touch area in mm, WIDTHxHEIGHT: 68x142")
+      ->type_name("WIDTHxHEIGHT");
   app.add_option("--sweep", options->sweep, "how the hand goes over the panel")
       ->check(CLI::IsMember(typed_names(sweep_style_names)));
   app.add_option("--fault", options->fault, "what is wrong with the panel; none: a sound one")
       ->check(CLI::IsMember(faults));
   app.add_flag("--incomplete", options->incomplete, "the hand leaves something out");
-  app.add_option("--rate", options->rate_hz, "scans a second, 30 to 500");
-  app.add_option("--speed", options->speed_mm_s, "mean speed of the finger, 10 to 1000 mm/s");
-  app.add_option("--row", options->row_mm, "distance of the rows, 1 to 40 mm");
-  app.add_option("-o,--output", options->output, "log to write; standard output when left out");
-  app.add_option("--truth", options->truth, "write what really happened as JSON to this file");
+  app.add_option("--rate", options->rate_hz, "scans a second, 30 to 500")->type_name("HZ");
+  app.add_option("--speed", options->speed_mm_s, "mean speed of the finger, 10 to 1000 mm/s")
+      ->type_name("MM/S");
+  app.add_option("--row", options->row_mm, "distance of the rows, 1 to 40 mm")->type_name("MM");
+  app.add_option("-o,--output", options->output, "log to write; standard output when left out")
+      ->type_name("FILE");
+  app.add_option("--truth", options->truth, "write what really happened as JSON to this file")
+      ->type_name("FILE");
   return [options] {
     options->seed = seed_of(options->seed_text);
     return run(*options);

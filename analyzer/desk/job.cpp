@@ -96,19 +96,21 @@ int story(const JobOptions& options) {
 
 std::function<int()> set_up_job(CLI::App& app) {
   const auto options = std::make_shared<JobOptions>();
-  app.add_option("JOB", options->job, "job or work order")->required();
+  app.add_option("JOB", options->job, "job or work order")->type_name("")->required();
   app.add_option("--stage", options->stage, "stage that a note is for")
       ->check(CLI::IsMember({"intake", "open", "closed", "return"}));
-  app.add_option(
-         "--note", options->notes,
-         "what a function check showed: NAME=works, NAME=\"does not\" or NAME=\"not tried\" (repeatable)")
+  app.add_option("--note", options->notes,
+                 "what a function check showed; STATE is works, \"does not\" or \"not tried\" (repeatable)")
+      ->type_name("NAME=STATE")
       ->take_all()
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-  app.add_option("--by", options->by, "who checked");
+  app.add_option("--by", options->by, "who checked")->type_name("NAME");
   app.add_option("--picture", options->picture,
-                 "write the stages side by side, with what changed, to this .png or .svg");
-  app.add_option("--ledger", options->ledger, "ledger file, instead of the one in the data folder");
+                 "write the stages side by side, with what changed, to this .png or .svg")
+      ->type_name("FILE");
+  app.add_option("--ledger", options->ledger, "ledger file, instead of the one in the data folder")
+      ->type_name("FILE");
   return [options] {
     check_name("job", options->job, 64);
     if (!options->picture.empty() && !options->picture.ends_with(".png") &&

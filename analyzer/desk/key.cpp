@@ -79,15 +79,20 @@ std::function<int()> set_up_key(CLI::App& app) {
   options->show = app.add_subcommand("show", "show which key signs, and which are known");
   options->rotate = app.add_subcommand("rotate", "make a new key in place of the old one, which stays known");
   for (CLI::App* each : {options->fresh, options->show, options->rotate}) {
-    each->add_option("--key-file", options->file, "private key file, instead of the one in the data folder");
-    each->add_option("--passphrase-file", options->passphrase_file, "file that holds the passphrase");
+    each->add_option("--key-file", options->file, "private key file, instead of the one in the data folder")
+        ->type_name("FILE");
+    each->add_option("--passphrase-file", options->passphrase_file, "file that holds the passphrase")
+        ->type_name("FILE");
   }
   for (CLI::App* each : {options->fresh, options->rotate})
     each->add_flag("--passphrase", options->passphrase, "ask for a passphrase at the terminal");
-  options->rotate->add_option("--old-passphrase-file", options->old_passphrase_file,
-                              "file that holds the old key's passphrase");
-  options->rotate->add_option("--ledger", options->ledger,
-                              "ledger file, instead of the one in the data folder");
+  options->rotate
+      ->add_option("--old-passphrase-file", options->old_passphrase_file,
+                   "file that holds the old key's passphrase")
+      ->type_name("FILE");
+  options->rotate
+      ->add_option("--ledger", options->ledger, "ledger file, instead of the one in the data folder")
+      ->type_name("FILE");
   options->show->add_flag("--jwk", options->jwk, "print the public key as JWK");
   return [options] {
     return options->fresh->parsed()  ? key_new(*options)

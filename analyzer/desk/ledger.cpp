@@ -125,22 +125,29 @@ std::function<int()> set_up_ledger(CLI::App& app) {
       app.add_subcommand("forget", "remove device ids and names that are older than a day; the proofs stay");
   for (CLI::App* each :
        {options->head, options->prove, options->audit, options->exported, options->reissue, options->forget})
-    each->add_option("--ledger", options->file, "ledger file, instead of the one in the data folder");
+    each->add_option("--ledger", options->file, "ledger file, instead of the one in the data folder")
+        ->type_name("FILE");
   options->head->add_flag("--signed", options->sign, "as a signed JWS");
-  options->head->add_option("--key-file", options->key_file,
-                            "private key, instead of the one in the data folder");
-  options->head->add_option("--passphrase-file", options->passphrase_file,
-                            "file that holds the key's passphrase");
+  options->head
+      ->add_option("--key-file", options->key_file, "private key, instead of the one in the data folder")
+      ->type_name("FILE");
+  options->head
+      ->add_option("--passphrase-file", options->passphrase_file, "file that holds the key's passphrase")
+      ->type_name("FILE");
   for (CLI::App* each : {options->prove, options->reissue})
-    each->add_option("ENTRY", options->number, "number of the entry")->required();
-  options->audit->add_option("--head", options->heads, "file with an earlier head (repeatable)")->take_all();
+    each->add_option("ENTRY", options->number, "number of the entry")->type_name("")->required();
+  options->audit->add_option("--head", options->heads, "file with an earlier head (repeatable)")
+      ->type_name("FILE")
+      ->take_all();
   options->audit->add_option("--against", options->against, "evidence files that were handed out")
+      ->type_name("FILE")
       ->take_all();
   options->exported->add_option("--as", options->as, "csv or json")->check(CLI::IsMember({"csv", "json"}));
   options->out = "-";
-  options->exported->add_option("-o,--output", options->out, "file to write, instead of standard output");
-  options->reissue->add_option("-o,--output", options->out, "file to write")->required();
-  options->forget->add_option("--before", options->day, "YYYY-MM-DD")->required();
+  options->exported->add_option("-o,--output", options->out, "file to write, instead of standard output")
+      ->type_name("FILE");
+  options->reissue->add_option("-o,--output", options->out, "file to write")->type_name("FILE")->required();
+  options->forget->add_option("--before", options->day, "YYYY-MM-DD")->type_name("DAY")->required();
   options->audit->footer(
       "Exit codes: 0 sound; 1 something is wrong; 64 usage; 65, 66 no ledger, head or evidence file.");
   return [options] { return run(*options); };

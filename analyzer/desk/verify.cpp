@@ -61,8 +61,9 @@ int verify(const VerifyOptions& options) {
 
 std::function<int()> set_up_verify(CLI::App& app) {
   const auto options = std::make_shared<VerifyOptions>();
-  app.add_option("FILE", options->file, "evidence file (PDF)")->required();
+  app.add_option("FILE", options->file, "evidence file (PDF)")->type_name("")->required();
   app.add_option("--key", options->keys, "public key (JWK) to trust besides those known here (repeatable)")
+      ->type_name("FILE")
       ->take_all()
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);

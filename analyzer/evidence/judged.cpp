@@ -1,42 +1,19 @@
 #include "analyzer/evidence/judged.hpp"
 
-#include <algorithm>
-#include <cmath>
-
 #include "analyzer/evidence/recorded_path.hpp"
 #include "analyzer/measure/analysis.hpp"
+#include "analyzer/verdict/one_panel.hpp"
 #include "capture/bytes/source.hpp"
 #include "capture/log/formats.hpp"
 #include "capture/model/input_error.hpp"
+#include "capture/model/panel_shape.hpp"
 
 namespace paneproof {
-namespace {
-
-bool same_sweep(const Trace& a, const Trace& b) {
-  return std::equal(
-      a.reports.begin(), a.reports.end(), b.reports.begin(), b.reports.end(),
-      [](const Report& r, const Report& s) { return r.t_us == s.t_us && r.x == s.x && r.y == s.y; });
-}
-
-void refuse_unfit(const std::vector<Trace>& sweeps, const std::string& file) {
-  const Trace& last = sweeps.back();
-  for (std::size_t i = 0; i + 1 < sweeps.size(); ++i)
-    if (same_sweep(sweeps[i], last))
-      throw InputError(file, "", "expected sweeps that differ, but this one is the same as an earlier one",
-                       "give each sweep once: a copy proves nothing twice");
-  const Panel& first = sweeps.front().panel;
-  if (std::abs(first.width_mm - last.panel.width_mm) > 0.01 ||
-      std::abs(first.height_mm - last.panel.height_mm) > 0.01)
-    throw InputError(file, "", "expected sweeps of one panel, but this one's size differs from the first's",
-                     "give --panel WIDTHxHEIGHT");
-}
-
-}  // namespace
-
 ReadPart read_part(const Part& part, const Question& question) {
   ReadPart made;
   if (is_recorded_path(part.bytes)) {
     Recording path = read_recorded_path(part.bytes, part.name, made.notes);
+    note_doubtful_size(path.axes, question.panel, made.notes);
     made.trace = scale(std::move(path), question.panel, made.notes);
     return made;
   }
@@ -48,6 +25,7 @@ ReadPart read_part(const Part& part, const Question& question) {
   Recording recording = read_log(*source, read, made.notes);
   recording.source.file = part.name;
   recording.source.sha256 = sha256_of(*source);
+  note_doubtful_size(recording.axes, question.panel, made.notes);
   made.trace = scale(std::move(recording), question.panel, made.notes);
   return made;
 }
@@ -63,10 +41,8 @@ Answer answer(std::vector<ReadPart> traces, const Question& question) {
   made.limits = parse_limits(question.limits_text, "limits.txt");
   std::vector<Trace> sweeps;
   for (ReadPart& part : traces) {
-    const std::string file = part.trace.sweeps.front().file;
     made.notes.append(part.notes);
-    sweeps.push_back(std::move(part.trace));
-    refuse_unfit(sweeps, file);
+    add_sweep(sweeps, std::move(part.trace), made.notes);
   }
   if (sweeps.empty()) throw InputError("", "", "expected at least one trace", "");
   made.trace = merge(std::move(sweeps));

@@ -13,9 +13,7 @@
 #include "analyzer/evidence/typesetting.hpp"
 #include "analyzer/report/cells.hpp"
 #include "analyzer/report/colours.hpp"
-#include "analyzer/report/fault_marks.hpp"
-#include "analyzer/report/ruler.hpp"
-#include "analyzer/report/trace_path.hpp"
+#include "analyzer/report/panel_picture.hpp"
 #include "analyzer/report/wording.hpp"
 
 namespace paneproof {
@@ -24,6 +22,7 @@ namespace {
 // In points.
 constexpr double margin = 44, gap = 4, foot = 30;
 constexpr double picture_unit = 0.78;  // points a unit of the panel's picture
+constexpr double largest_scale = 6;    // of its units a mm
 
 struct Paper {
   double width, height;
@@ -37,34 +36,12 @@ cairo_status_t append(void* into, const unsigned char* bytes, unsigned length) {
   return CAIRO_STATUS_SUCCESS;
 }
 
-// The panel to scale between its rulers, in units of a Picture.
-Picture panel_picture(const CheckResult& result, double width, double height) {
-  const Findings& findings = result.findings;
-  Picture picture;
-  Sketch sketch(picture);
-  PanelScale scale;
-  scale.left = ruler_room;
-  scale.top = ruler_room + up_marker_room;
-  const double room = std::min((width - scale.left - 4) / findings.panel_width_mm,
-                               (height - scale.top - 4) / findings.panel_height_mm);
-  scale.units_per_mm = std::min(room, 6.0);
-  draw_cells(sketch, findings.grid, findings.panel_width_mm, findings.panel_height_mm, scale);
-  draw_mask(sketch, result.trace.panel, findings.panel_width_mm, findings.panel_height_mm, scale);
-  draw_path(sketch, result.trace, std::max(findings.fingertip_mm, 0.0), scale);
-  draw_outline(sketch, findings.panel_width_mm, findings.panel_height_mm, result.trace.panel.corner_radius_mm,
-               scale);
-  draw_rulers(sketch, findings.panel_width_mm, findings.panel_height_mm, scale);
-  draw_fault_marks(sketch, findings, scale);
-  picture.width = scale.x(findings.panel_width_mm) + 4;
-  picture.height = scale.y(findings.panel_height_mm) + 4;
-  return picture;
-}
-
 class Writer {
  public:
-  Writer(const CheckResult& result, const Statement& statement)
+  Writer(const CheckResult& result, const Statement& statement, int pages)
       : result_(result),
         statement_(statement),
+        pages_(pages),
         paper_(paper_of(statement.paper)),
         surface_(cairo_pdf_surface_create_for_stream(append, &sheet_.pdf, paper_.width, paper_.height),
                  cairo_surface_destroy),
@@ -74,7 +51,8 @@ class Writer {
                                    "2000-01-01T00:00:00Z");  // written anew later
   }
 
-  Sheet write() && {
+  // Gives how many pages it took, whatever number was told.
+  int write() {
     sheet_.title = "Touch panel evidence, job " + presentable(statement_.job) + ", " + statement_.stage +
                    ": " + word(result_.verdict.outcome);
     sheet_.subject = "Drag sweep of a touch panel, with its log, result and signed statement attached";
@@ -91,8 +69,9 @@ class Writer {
     fonts_.insert({std::string("cairo ") + cairo_version_string(),
                    std::string("pango ") + pango_version_string(), std::string("zlib ") + zlibVersion()});
     sheet_.drawn_with.assign(fonts_.begin(), fonts_.end());
-    return std::move(sheet_);
+    return page_;
   }
+  Sheet sheet() && { return std::move(sheet_); }
 
  private:
   // What text is set in: the page, or the column beside the map.
@@ -107,7 +86,7 @@ class Writer {
   void footer() {
     const std::string words =
         "paneproof " + statement_.version + "   job " + presentable(statement_.job) + "   " +
-        statement_.stage + "   page " + std::to_string(page_) +
+        statement_.stage + "   page " + std::to_string(page_) + " of " + std::to_string(pages_) +
         (result_.verdict.outcome == Outcome::pass ? "" : "   " + shouted(result_.verdict.outcome));
     const Layout line(cairo_.get(), words, {.size = 7.5});
     line.add_fonts(fonts_);
@@ -201,7 +180,8 @@ class Writer {
     const bool wide = result_.findings.panel_width_mm > 1.3 * result_.findings.panel_height_mm;
     const double room_x = wide ? width() : width() * 0.56,
                  room_y = std::min(wide ? 330.0 : 500.0, paper_.height - foot - 16 - y_);
-    const Picture picture = panel_picture(result_, room_x / picture_unit, room_y / picture_unit);
+    const Picture picture =
+        panel_picture(result_, room_x / picture_unit, room_y / picture_unit, largest_scale);
     const double top = y_, tall = picture.height * picture_unit, broad = picture.width * picture_unit;
     make_room(tall);
     begin("Figure");
@@ -291,6 +271,7 @@ class Writer {
 
   const CheckResult& result_;
   const Statement& statement_;
+  int pages_;
   Paper paper_;
   Sheet sheet_;
   std::unique_ptr<cairo_surface_t, void (*)(cairo_surface_t*)> surface_;
@@ -303,7 +284,15 @@ class Writer {
 }  // namespace
 
 Sheet draw_sheet(const CheckResult& result, const Statement& statement) {
-  return Writer(result, statement).write();
+  // Every page says of how many it is one, which is known when all are set; only the feet tell it, so what is
+  // set does not depend on it.
+  constexpr int likely = 2;
+  Writer writer(result, statement, likely);
+  const int pages = writer.write();
+  if (pages == likely) return std::move(writer).sheet();
+  Writer again(result, statement, pages);
+  again.write();
+  return std::move(again).sheet();
 }
 
 }  // namespace paneproof

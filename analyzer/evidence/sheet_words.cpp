@@ -19,6 +19,11 @@ std::string number(double value) {
   return {text, std::to_chars(text, text + sizeof text, value).ptr};
 }
 
+// A count and a share stand for themselves.
+std::string unit_words(const std::string& unit) {
+  return unit == "count" || unit == "share" ? "" : " " + unit;
+}
+
 std::string origin_words(const std::string& origin) {
   if (origin == "live") return "live: taken from the device as it was swept";
   if (origin == "recording") return "from a recording of the screen";
@@ -60,7 +65,7 @@ SheetBlock checks_block(const Statement& statement) {
 SheetBlock limits_block(const CheckResult& result) {
   SheetBlock block{"Limits used", {}, {}};
   for (const LimitLine& limit : result.limits)
-    block.facts.emplace_back(limit.name, number(limit.value) + " " + limit.unit);
+    block.facts.emplace_back(limit.name, number(limit.value) + unit_words(limit.unit));
   return block;
 }
 
@@ -118,7 +123,7 @@ SheetBlock meaning_block() {
       "What this evidence does and does not prove",
       {},
       {"The attached log gives exactly this result: paneproof verify analyses it again, compares every "
-       "number, and draws this page again.",
+       "number, and draws these pages again.",
        "The signature shows that whoever holds the named key vouched for it, and that no byte changed since.",
        "The ledger's state named in the statement binds it to what the bench had recorded before; the "
        "ledger's own audit shows whether this entry stands.",

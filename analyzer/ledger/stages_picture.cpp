@@ -1,12 +1,14 @@
 #include "analyzer/ledger/stages_picture.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "analyzer/ledger/difference.hpp"
 #include "analyzer/report/cells.hpp"
 #include "analyzer/report/colours.hpp"
 #include "analyzer/report/fault_marks.hpp"
+#include "analyzer/report/lettering.hpp"
 #include "analyzer/report/ruler.hpp"
 #include "analyzer/report/wording.hpp"
 
@@ -33,16 +35,20 @@ class Board {
     unit_ = std::min(tallest / height_mm, widest / width_mm);
     column_ = std::max(width_mm * unit_ + ruler_room, 210.0) + gutter;
     tall_ = height_mm * unit_ + ruler_room + up_marker_room;
-    picture_.width = std::ceil(2 * margin + column_ * static_cast<double>(stages_.size()));
-    picture_.height = std::ceil(title_room + 2 * (tall_ + words_room) + 2 * margin + 60);
-    picture_.title = "Job " + presentable(job_) + ": stages and differences";
+    picture_.width = std::ceil(
+        std::max(2 * (margin + key_width), 2 * margin + column_ * static_cast<double>(stages_.size())));
+    const bool compared = stages_.size() > 1;
+    picture_.height = std::ceil(title_room + (compared ? 2 : 1) * (tall_ + words_room) + 2 * margin +
+                                (compared ? key_height() + 16 : 0));
+    picture_.title = "Job " + presentable(job_) + (compared ? ": stages and differences" : ": one stage");
     sketch_.box("page", {0, 0, picture_.width, picture_.height}, colours::page);
-    sketch_.text("title", {margin, margin + 16, 19, picture_.title, true}, colours::ink);
+    for (const std::string& line : broken_lines(picture_.title, picture_.width - 2 * margin, 19, true, 1))
+      sketch_.text("title", {margin, margin + 16, 19, line, true}, colours::ink);
     for (std::size_t i = 0; i < stages_.size(); ++i) {
       draw_stage(i);
       if (i > 0) draw_difference(i);
     }
-    draw_key();
+    if (compared) draw_key();
     return std::move(picture_);
   }
 
@@ -116,21 +122,30 @@ class Board {
     if (change == Change::untested) sketch_.disc("difference", {cx, cy}, 0.9, colours::quiet_ink);
   }
 
+  // As many side by side as the board is wide.
+  std::size_t keys_a_row() const {
+    return std::max<std::size_t>(1, static_cast<std::size_t>((picture_.width - 2 * margin) / key_width));
+  }
+  double key_height() const {
+    return static_cast<double>((keys.size() + keys_a_row() - 1) / keys_a_row()) * key_row;
+  }
+
   void draw_key() {
-    double x = margin;
-    const double y = picture_.height - margin - 6;
-    for (const auto& [change, told] : {std::pair{Change::worse, "loses contact more often"},
-                                       {Change::better, "loses contact less often"},
-                                       {Change::none, "no change beyond chance"},
-                                       {Change::untested, "not swept in both"}}) {
-      mark({x, y - 12, 14, 14}, change);
-      sketch_.text("key", {x + 20, y, 11.5, told}, colours::ink);
-      x += 180;
-      if (x > picture_.width - 160 && stages_.size() < 3)
-        x = picture_.width;  // a narrow board shows what fits
+    const double top = picture_.height - margin - key_height();
+    for (std::size_t i = 0; i < keys.size(); ++i) {
+      const double x = margin + key_width * static_cast<double>(i % keys_a_row()),
+                   y = top + key_row * static_cast<double>(i / keys_a_row());
+      mark({x, y, 14, 14}, keys[i].first);
+      sketch_.text("key", {x + 20, y + 12, 11.5, keys[i].second}, colours::ink);
     }
   }
 
+  static constexpr std::array<std::pair<Change, const char*>, 4> keys{
+      {{Change::worse, "loses contact more often"},
+       {Change::better, "loses contact less often"},
+       {Change::none, "no change beyond chance"},
+       {Change::untested, "too few passages to tell"}}};
+  static constexpr double key_width = 186, key_row = 22;
   Picture picture_;
   Sketch sketch_;
   std::string job_;

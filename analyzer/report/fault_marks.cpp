@@ -190,6 +190,11 @@ class FaultDrawing {
     const DeadZone& zone = findings_.dead_zones[index];
     const std::string letter = zone_letter(index);
     const bool across = zone.along == Along::column, level = zone.along == Along::row;
+    // Losses all over have no size of their own.
+    if (zone.kind == ZoneKind::bursts) {
+      labels_.place(sketch_, letter + " " + called(zone), box_of(zone), colours::fault);
+      return;
+    }
     std::string size = fixed(across ? zone.width_mm : zone.height_mm, 1) + " mm";
     if (!across && !level) size = fixed(zone.width_mm, 1) + " x " + size;
     const Rectangle box = box_of(zone);

@@ -4,15 +4,13 @@
 #include <cassert>
 #include <cmath>
 
-#include "analyzer/report/cells.hpp"
 #include "analyzer/report/colours.hpp"
-#include "analyzer/report/fault_marks.hpp"
 #include "analyzer/report/legend.hpp"
 #include "analyzer/report/lettering.hpp"
+#include "analyzer/report/panel_picture.hpp"
 #include "analyzer/report/png.hpp"
 #include "analyzer/report/ruler.hpp"
 #include "analyzer/report/svg.hpp"
-#include "analyzer/report/trace_path.hpp"
 #include "analyzer/report/wording.hpp"
 
 namespace paneproof {
@@ -54,9 +52,11 @@ std::string source_line(const Trace& trace) {
   return line;
 }
 
-std::string reasons_line(const Verdict& verdict) {
+std::string reasons_line(const CheckResult& result) {
   std::string line;
-  for (const Reason& reason : verdict.reasons) {
+  for (const Note& note : result.notes)
+    if (asks(note)) line += "! " + presentable(note.text) + ".";
+  for (const Reason& reason : result.verdict.reasons) {
     if (!line.empty()) line += ' ';
     line += presentable(reason.text);
   }
@@ -76,7 +76,7 @@ class Page {
     lay_out();
     sketch_.box("page", {0, 0, picture_.width, picture_.height}, colours::page);
     draw_header();
-    draw_panel();
+    draw_panel(sketch_, result_, scale_);
     legend_->draw(sketch_, legend_at_);
     draw_footer();
     return std::move(picture_);
@@ -98,7 +98,7 @@ class Page {
     picture_.width = std::ceil(std::max(narrowest_page, 2 * margin + ruler_room + panel_width + beside));
     picture_.title = "Touch panel " + panel_size(result_.findings) + ": " + word(result_.verdict.outcome);
     const double text_width = picture_.width - 2 * margin - badge_width - 24;
-    reasons_ = broken_lines(reasons_line(result_.verdict), text_width, 13.5, false, most_reason_lines);
+    reasons_ = broken_lines(reasons_line(result_), text_width, 13.5, false, most_reason_lines);
     const double below_badge = std::max(0.0, static_cast<double>(reasons_.size()) - 2) * reason_line_height;
     scale_.left = margin + ruler_room;
     scale_.top = margin + badge_height + below_badge + 22 + up_marker_room + ruler_room;
@@ -106,11 +106,11 @@ class Page {
     double end = bottom;
     if (wide_) {
       const double column = (picture_.width - 2 * margin - 2 * gutter) / 3;
-      legend_.emplace(result_, 3, column, gutter);
+      legend_.emplace(result_, Legend::Beside::whole_page, 3, column, gutter);
       legend_at_ = {margin, bottom + 30};
       end = legend_at_.y + legend_->height();
     } else {
-      legend_.emplace(result_, 1, side_width, gutter);
+      legend_.emplace(result_, Legend::Beside::whole_page, 1, side_width, gutter);
       legend_at_ = {picture_.width - margin - side_width, scale_.top - ruler_room};
       end = std::max(bottom, legend_at_.y + legend_->height());
     }
@@ -147,16 +147,6 @@ class Page {
     }
     for (const std::string& line : broken_lines(source_line(result_.trace), room, 11, false, 1))
       sketch_.text("source", {x, y, 11, line}, colours::quiet_ink);
-  }
-
-  void draw_panel() {
-    const Findings& findings = result_.findings;
-    draw_cells(sketch_, findings.grid, width_mm_, height_mm_, scale_);
-    draw_mask(sketch_, result_.trace.panel, width_mm_, height_mm_, scale_);
-    draw_path(sketch_, result_.trace, std::max(findings.fingertip_mm, 0.0), scale_);
-    draw_outline(sketch_, width_mm_, height_mm_, result_.trace.panel.corner_radius_mm, scale_);
-    draw_rulers(sketch_, width_mm_, height_mm_, scale_);
-    draw_fault_marks(sketch_, findings, scale_);
   }
 
   void draw_footer() {

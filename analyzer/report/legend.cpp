@@ -19,13 +19,16 @@ constexpr std::size_t most_listed = 8, most_step_lines = 8;
 
 }  // namespace
 
-Legend::Legend(const CheckResult& result, int columns, double column_width, double gutter)
+Legend::Legend(const CheckResult& result, Beside beside, int columns, double column_width, double gutter)
     : column_width_(column_width) {
   add_zones(result.findings);
-  add_steps(result.verdict);
+  if (beside == Beside::whole_page) {
+    add_steps(result.verdict);
+    add_cautions(result.verdict);
+  }
   add_cells(result.findings);
   add_marks(result.findings);
-  add_figures(result.findings);
+  if (beside == Beside::whole_page) add_figures(result.findings);
   arrange(columns, gutter);
 }
 
@@ -55,6 +58,14 @@ void Legend::add_steps(const Verdict& verdict) {
   begin("Next");
   for (std::size_t i = 0; i < std::min(verdict.next_steps.size(), most_listed); ++i)
     labelled(std::to_string(i + 1), letter_indent, presentable(verdict.next_steps[i]), most_step_lines);
+}
+
+// A picture goes about without the text that was printed with it.
+void Legend::add_cautions(const Verdict& verdict) {
+  if (verdict.cautions.empty()) return;
+  begin("Caution");
+  for (const std::string& caution : verdict.cautions)
+    labelled("!", letter_indent, presentable(caution), most_step_lines);
 }
 
 void Legend::add_cells(const Findings& findings) {

@@ -13,9 +13,11 @@ namespace paneproof {
 
 class Legend {
  public:
+  // A map alone stands where words tell verdict, next steps and figures already.
+  enum class Beside { whole_page, map_alone };
   // Lays the blocks out in `columns` columns of `column_width` page units, the first block first,
   // each where most room is left. `result` is not needed afterwards.
-  Legend(const CheckResult& result, int columns, double column_width, double gutter);
+  Legend(const CheckResult& result, Beside beside, int columns, double column_width, double gutter);
 
   double height() const;
   // Draws the blocks with their top left at `corner`.
@@ -36,6 +38,7 @@ class Legend {
 
   void add_zones(const Findings& findings);
   void add_steps(const Verdict& verdict);
+  void add_cautions(const Verdict& verdict);
   void add_cells(const Findings& findings);
   void add_marks(const Findings& findings);
   void add_figures(const Findings& findings);

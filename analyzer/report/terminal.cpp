@@ -80,6 +80,8 @@ class Summary {
     line(painted(shouted(outcome), code(outcome)) + "  touch panel " + panel_size(result_.findings));
     for (const Reason& reason : result_.verdict.reasons)
       hanging("  - ", presentable(reason.id) + ": " + presentable(reason.text));
+    for (const Note& note : result_.notes)
+      if (asks(note)) hanging("  ! ", presentable(note.text));
     std::string conditions;
     for (const Condition condition : result_.conditions)
       conditions += (conditions.empty() ? "" : ", ") + std::string(word(condition));
@@ -171,11 +173,12 @@ class Summary {
   }
 
   void notes() {
-    if (result_.notes.empty()) return;
+    if (std::all_of(result_.notes.begin(), result_.notes.end(), asks)) return;
     heading("Notes");
     for (const Note& note : result_.notes)
-      hanging("  - ",
-              presentable(note.text) + (note.count > 1 ? " (" + std::to_string(note.count) + " times)" : ""));
+      if (!asks(note))
+        hanging("  - ", presentable(note.text) +
+                            (note.count > 1 ? " (" + std::to_string(note.count) + " times)" : ""));
   }
 
   void customer() {

@@ -13,7 +13,7 @@ namespace {
 
 std::string mm(double value) { return fixed(value, 1) + " mm"; }
 
-std::string counted(std::size_t count, const char* one, const char* many) {
+std::string counted(long long count, const char* one, const char* many) {
   return std::to_string(count) + " " + (count == 1 ? one : many);
 }
 
@@ -29,7 +29,7 @@ std::string dropouts_value(const Findings& findings) {
   if (widest_mm == 0 && longest_s == 0)
     return std::to_string(findings.dropouts.size()) + ", not picked up again";
   return std::to_string(findings.dropouts.size()) + ", up to " + mm(widest_mm) + ", " + fixed(longest_s, 3) +
-         " s; " + counted(static_cast<std::size_t>(missed), "report", "reports") + " missed";
+         " s; " + counted(missed, "report", "reports") + " missed";
 }
 
 std::string jitter_value(const Jitter& jitter) {
@@ -88,10 +88,12 @@ std::string called(const DeadZone& zone) {
     case ZoneKind::bursts:
       break;
   }
-  return "bursts";
+  return "losses all over";
 }
 
 std::string described(const DeadZone& zone) {
+  if (zone.kind == ZoneKind::bursts)
+    return "losses all over the panel: contact lost " + counted(zone.lost, "time", "times") + " in motion";
   std::string text = called(zone) + ", " + fixed(zone.width_mm, 1) + " x " + fixed(zone.height_mm, 1) +
                      " mm at x " + fixed(zone.x_mm, 1) + ", y " + fixed(zone.y_mm, 1);
   if (zone.attested) return text + "; untouched though the operator swept there";
@@ -134,15 +136,19 @@ std::vector<Figure> key_figures(const Findings& findings) {
                                        fixed(findings.recording->position_sd_mm, 3) + " mm (one axis)"});
   if (!findings.jumps.empty()) figures.push_back({"position jumps", std::to_string(findings.jumps.size())});
   if (!findings.doubts.empty())
-    figures.push_back({"in doubt", counted(findings.doubts.size(), "place", "places")});
+    figures.push_back(
+        {"in doubt", counted(static_cast<long long>(findings.doubts.size()), "place", "places")});
   if (!findings.cleared.empty())
-    figures.push_back({"cleared", counted(findings.cleared.size(), "doubt", "doubts") +
-                                      ": reported there by other passages"});
+    figures.push_back(
+        {"cleared", counted(static_cast<long long>(findings.cleared.size()), "doubt", "doubts") +
+                        ": reported there by other passages"});
   figures.push_back({"most fingers", std::to_string(findings.most_contacts)});
   figures.push_back({"speed", fixed(findings.quality.speed_median_mm_s, 0) + " mm/s; up to " +
                                   fixed(findings.quality.fastest_useful_mm_s, 0) + " is useful"});
   return figures;
 }
+
+bool asks(const Note& note) { return note.id == "size_in_doubt" || note.id == "other_device"; }
 
 std::string shouted(Outcome outcome) {
   switch (outcome) {

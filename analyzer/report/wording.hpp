@@ -23,7 +23,8 @@ std::string percent_some(double share);
 std::string panel_size(const Findings& findings);
 // "column, 4.0 x 142.0 mm at x 32.0, y 0.0; lost on 5 of 5 passages"
 std::string described(const DeadZone& zone);
-// "column", "part of a column", "area", "edge band", "bursts": what to call the zone in a few letters.
+// "column", "part of a column", "area", "edge band", "losses all over": what to call the zone in a few
+// letters.
 std::string called(const DeadZone& zone);
 
 // A format's id in the result ("pointer_jsonl") as people call it ("Pointer Events"); an unknown one as it
@@ -41,6 +42,9 @@ struct Figure {
 std::vector<Figure> key_figures(const Findings& findings);
 
 // The word to stand first: "PASS", "FAIL", "RESWEEP".
+// Does the note ask about what the verdict rests on? It stands beside the verdict then.
+bool asks(const Note& note);
+
 std::string shouted(Outcome outcome);
 
 // The text without what XML, JSON or a font cannot show: invalid UTF-8 and controls become \xNN.

@@ -24,34 +24,45 @@ constexpr const char* opening[] = {
     "dead_line",          "dead_partial_line", "dead_area",     "insensitive_edge", "contact_bursts",
     "attested_dead_zone", "jitter_high",       "ghost_touches", "position_leaps",   "dropped_while_dragging"};
 
+// Where on the glass: in mm, and as who holds the device sees it.
+std::string where(const Findings& f, double x_mm, double y_mm) {
+  const auto third = [](double at, double of) { return 3 * at < of ? 0 : 3 * at > 2 * of ? 2 : 1; };
+  constexpr const char* names[3][3] = {{"top left", "top", "top right"},
+                                       {"left", "middle", "right"},
+                                       {"bottom left", "bottom", "bottom right"}};
+  return format("x %.0f mm, y %.0f mm (%s)", x_mm, y_mm,
+                names[third(y_mm, f.panel_height_mm)][third(x_mm, f.panel_width_mm)]);
+}
+
+std::string where(const Findings& f, const Doubt& doubt) {
+  return where(f, (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
+}
+
 std::string drag_again(const Findings& findings) {
   const Circle& hole = findings.coverage.largest_untested;
-  std::string step = format("Drag again, slowly (under %.0f mm/s), over the places marked as left",
+  const std::string hole_at = where(findings, hole.x_mm, hole.y_mm);
+  std::string step = format("Drag again, slowly (under %.0f mm/s), over ",
                             std::max(40.0, std::min(150.0, findings.quality.fastest_useful_mm_s)));
-  step += format("; the widest lies about x %.0f mm, y %.0f mm.", hole.x_mm, hole.y_mm);
+  step += findings.quality.left.empty() ? "the circle that holds no report, about " + hole_at + "."
+                                        : "the places marked as left; the widest lies about " + hole_at + ".";
   step += " A stroke across a place is evidence, one along it is not: cross it in rows and in columns.";
   return step;
 }
 
-std::string doubt_again(const Doubt& doubt) {
+std::string doubt_again(const Findings& findings, const Doubt& doubt) {
   if (doubt.id == "swerves_around")
-    return format(
-        "Drag straight and slowly across x %.0f mm, y %.0f mm, in a row and in a column: the strokes beside "
-        "it swerved away from it.",
-        (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
-  return format(
-      "Drag again across x %.0f mm, y %.0f mm, twice, without lifting: contact was lost there once, by the "
-      "hand or by the panel.",
-      (doubt.from.x_mm + doubt.to.x_mm) / 2, (doubt.from.y_mm + doubt.to.y_mm) / 2);
+    return "Drag straight and slowly across " + where(findings, doubt) +
+           ", in a row and in a column: the strokes beside it swerved away from it.";
+  return "Drag again across " + where(findings, doubt) +
+         ", twice, without lifting: contact was lost there once, by the hand or by the panel.";
 }
 
 // Where a recording shows a drop: one event is the hand's or the panel's, two at one place are the panel's.
 std::string drop_again(const Findings& findings) {
   const auto drop = std::find_if(findings.dropouts.begin(), findings.dropouts.end(),
                                  [](const Dropout& d) { return d.of_recording; });
-  return format(
-      "Record again, dragging slowly and with even pressure across x %.0f mm, y %.0f mm, from both sides.",
-      drop->x_mm, drop->y_mm);
+  return "Record again, dragging slowly and with even pressure across " +
+         where(findings, drop->x_mm, drop->y_mm) + ", from both sides.";
 }
 
 }  // namespace
@@ -98,7 +109,7 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
       "left out; or sweep by wire, which reaches all.");
   if (has(reasons, "doubtful_loss") || has(reasons, "swerves_around"))
     for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i)
-      add(true, doubt_again(findings.doubts[i]));
+      add(true, doubt_again(findings, findings.doubts[i]));
   add(has(reasons, "ghost_once"),
       "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
   add(has(reasons, "ghosts_or_hand"),
@@ -123,7 +134,9 @@ std::vector<std::string> cautions_for(const std::vector<Reason>& reasons) {
   if (!opens) return {};
   return {
       "Power the device off and unplug it before it is opened.",
-      "Wear eye protection where glass is broken or may break.",
+      "Wear eye protection where glass is broken or may break, and drag no bare finger over a crack: cover "
+      "it "
+      "with clear film.",
       "Never pry, bend, crush or heat a lithium cell; stop if it bulges, hisses, smokes or grows hot.",
       "Work on a grounded bench with a wrist strap; never wear one on live mains.",
       "Hot tools for adhesive burn: keep heat off the cell and off hands.",

@@ -112,8 +112,8 @@ std::unique_ptr<Source> layered(std::unique_ptr<Source> stored, const OpenOption
   return std::make_unique<Bounded>(as_utf8(unpacked(std::move(stored))), options.largest_bytes);
 }
 
-[[noreturn]] void no_input(const std::string& path, const std::string& why) {
-  throw InputError(path, "", why, "give a log file, or - for standard input", Exit::no_input);
+[[noreturn]] void no_input(const std::string& path, const std::string& why, const char* remedy) {
+  throw InputError(path, "", why, remedy, Exit::no_input);
 }
 
 }  // namespace
@@ -138,10 +138,10 @@ std::unique_ptr<Source> open_source(const std::string& path, const OpenOptions& 
   if (path == "-")
     return layered(std::make_unique<FileBytes>(path, STDIN_FILENO, false, options.hash), options);
   const int fd = ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
-  if (fd < 0) no_input(path, std::string("cannot open: ") + std::strerror(errno));
+  if (fd < 0) no_input(path, std::string("cannot open: ") + std::strerror(errno), options.remedy);
   auto bytes = std::make_unique<FileBytes>(path, fd, true, options.hash);
   struct stat facts = {};
-  if (::fstat(fd, &facts) == 0 && S_ISDIR(facts.st_mode)) no_input(path, "is a folder");
+  if (::fstat(fd, &facts) == 0 && S_ISDIR(facts.st_mode)) no_input(path, "is a folder", options.remedy);
   return layered(std::move(bytes), options);
 }
 

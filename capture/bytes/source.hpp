@@ -40,6 +40,8 @@ class Source {
 
 struct OpenOptions {
   std::uint64_t largest_bytes = std::uint64_t{4} << 30;  // after unpacking
+  // What to do where there is no such file.
+  const char* remedy = "give a log file, or - for standard input";
   bool hash = false;  // SHA-256 of the bytes as they are in the file, while reading
 };
 

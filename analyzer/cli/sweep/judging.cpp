@@ -1,18 +1,18 @@
 #include "analyzer/cli/sweep/judging.hpp"
 
 #include <algorithm>
-#include <cmath>
 #include <cstdio>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "analyzer/cli/load.hpp"
+#include "analyzer/cli/row_plan.hpp"
 #include "analyzer/measure/aim.hpp"
 #include "analyzer/measure/analysis.hpp"
 #include "analyzer/report/heatmap.hpp"
 #include "analyzer/report/json.hpp"
+#include "analyzer/report/wording.hpp"
 #include "capture/bytes/atomic_file.hpp"
-#include "capture/bytes/source.hpp"
 #include "capture/model/input_error.hpp"
 
 namespace paneproof {
@@ -20,15 +20,7 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-// A comfortable row: what `paneproof plan` says for 120 reports a second.
-constexpr double row_mm = 5.0, pace_mm_s = 150.0, turn_s = 0.35;
-
-std::string file_text(const std::string& path) {
-  std::string text;
-  const auto source = open_source(path, {.largest_bytes = 1 << 20});
-  for (auto block = source->read(); !block.empty(); block = source->read()) text += block;
-  return text;
-}
+constexpr double usual_rate_hz = 120;  // reports a second, before any came
 
 std::string cells_text(const Grid& grid) {
   std::string cells;
@@ -55,19 +47,21 @@ std::string cells_text(const Grid& grid) {
   return cells;
 }
 
-std::string whole(double value) { return std::to_string(static_cast<long>(std::lround(value))); }
+// Without decimals that say nothing.
+std::string short_number(double value) {
+  char text[32];
+  std::snprintf(text, sizeof text, "%.10g", value);
+  return text;
+}
 
 }  // namespace
 
 Judging::Judging(const SweepOptions& options)
     : options_(options),
       panel_(panel_request(options.panel)),
-      limits_text_(options.limits.empty() ? std::string(default_limits_text()) : file_text(options.limits)),
-      limits_(options.limits.empty() ? default_limits() : parse_limits(limits_text_, options.limits)) {
-  for (int c = 0; c <= static_cast<int>(Condition::open); ++c)
-    if (std::find(options.conditions.begin(), options.conditions.end(), word(static_cast<Condition>(c))) !=
-        options.conditions.end())
-      conditions_.push_back(static_cast<Condition>(c));
+      limits_text_(limits_text(options.limits)),
+      limits_(options.limits.empty() ? default_limits() : parse_limits(limits_text_, options.limits)),
+      conditions_(conditions_of(options.conditions)) {
   if (const auto size = panel_mm())
     for (const double mm : {size->first, size->second})
       if (!(mm >= 10 && mm <= 2000))
@@ -140,12 +134,12 @@ std::string Judging::map_json(const std::optional<Judged>& judged) const {
   if (const auto size = panel_mm()) {
     map["width_mm"] = size->first;
     map["height_mm"] = size->second;
-    const double across = std::min(size->first, size->second), along = std::max(size->first, size->second);
-    const double rows = 1 + std::ceil((across - 6.0) / row_mm - 1e-9);
-    map["rows_words"] = whole(rows) + " long rows, " + whole(row_mm) + " mm apart";
-    map["pace_words"] = "At most " + whole(pace_mm_s) + " mm/s, one row in " +
-                        whole(std::ceil(along / pace_mm_s)) + " s: about " +
-                        whole(rows * along / pace_mm_s + (rows - 1) * turn_s) + " s in all.";
+    const RowPlan plan = row_plan(size->first, size->second, usual_rate_hz, limits_.fingertip_mm);
+    const double along = std::max(size->first, size->second);
+    map["rows_words"] = std::to_string(plan.rows) + (plan.rows == 1 ? " long row" : " long rows, ") +
+                        (plan.rows == 1 ? "" : short_number(plan.row_mm) + " mm apart");
+    map["pace_words"] = "About " + time_words(along / plan.pace_mm_s) + " a row, " +
+                        time_words(plan.seconds) + " in all; faster leaves gaps.";
   }
   if (judged) {
     const Grid& grid = judged->findings.grid;
@@ -194,6 +188,8 @@ std::string Judging::verdict_json(const Judged& judged, int number) const {
   verdict["number"] = number;
   verdict["outcome"] = word(judged.verdict.outcome);
   for (const Reason& reason : judged.verdict.reasons) verdict["reasons"].push_back(reason.text);
+  for (const Note& note : judged.notes.all())
+    if (asks(note)) verdict["reasons"].push_back(note.text + ".");
   verdict["next_steps"] = judged.verdict.next_steps;
   verdict["cautions"] = judged.verdict.cautions;
   verdict["limited"] = judged.limited;

@@ -10,7 +10,7 @@
 #include "analyzer/cli/sweep/bench_terminal.hpp"
 #include "analyzer/cli/sweep/judging.hpp"
 #include "analyzer/ledger/store.hpp"
-#include "analyzer/report/heatmap.hpp"
+#include "analyzer/report/panel_picture.hpp"
 #include "capture/live/board.hpp"
 #include "capture/live/certificate.hpp"
 #include "capture/live/qr.hpp"
@@ -175,7 +175,7 @@ class PageSweep {
     const CheckResult result = judging_.result(*judged_);
     outcome_ = judged_->verdict.outcome;
     const std::string verdict = judging_.verdict_json(*judged_, ++verdicts_),
-                      cells = judging_.map_json(judged_), picture = heatmap_svg(result);
+                      cells = judging_.map_json(judged_), picture = pocket_svg(result);
     board_.show([&](Board::Shown& shown) {
       shown.stage = Stage::judged;
       shown.verdict = verdict;

@@ -25,7 +25,7 @@ int with_evidence(const paneproof::SweepOptions& options, const paneproof::Signi
 }
 
 int run(int argc, char** argv) {
-  CLI::App app{"Takes a live sweep of one panel and judges it."};
+  CLI::App app{"take a live sweep of one panel and judge it"};
   app.name("paneproof sweep");
   app.footer(paneproof::verdict_exits);
   paneproof::SweepOptions options;

@@ -23,29 +23,30 @@ bool good_job(const std::string& job) {
 }  // namespace
 
 void add_sweep_options(CLI::App& app, SweepOptions& options) {
-  app.add_option("--job", options.job, "the job this sweep is for: WO-2207")->required();
+  app.add_option("--job", options.job, "the job this sweep is for: WO-2207")->type_name("JOB")->required();
   add_panel_options(app, options.panel);
   app.add_option("--stage", options.stage, "when in the repair: before closing it is open")
       ->check(CLI::IsMember({"intake", "open", "closed", "return"}))
       ->capture_default_str();
-  app.add_option("--condition", options.conditions, "state of the glass during the sweep (repeatable)")
-      ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))
-      ->take_all()
-      ->expected(1)
-      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
-  app.add_option("--limits", options.limits, "limits file; docs/limits.txt explains each");
+  add_condition_option(app, options.conditions);
+  app.add_option("--limits", options.limits, "limits file; docs/limits.txt explains each")->type_name("FILE");
   app.add_option("--port", options.port, "port to serve at; without it any that is free")
+      ->type_name("PORT")
       ->check(CLI::Range(1, 65535));
   app.add_flag("--lan", options.lan, "serve to the networks of this machine, not to this machine alone");
   app.add_flag("--tls", options.tls, "with --lan: serve https, with the bench's own certificate");
-  app.add_option("--keep", options.keep, "the log that is kept; without it JOB.sweep.jsonl in this folder");
-  app.add_option("--json", options.json, "write the result as JSON to this file, or - for standard output");
-  app.add_option("--heatmap", options.heatmap, "write the picture to this .png or .svg");
+  app.add_option("--keep", options.keep, "the log that is kept; without it JOB.sweep.jsonl in this folder")
+      ->type_name("FILE");
+  app.add_option("--json", options.json, "write the result as JSON to this file, or - for standard output")
+      ->type_name("FILE");
+  app.add_option("--heatmap", options.heatmap, "write the picture to this .png or .svg")->type_name("FILE");
   app.add_option("--adb", options.adb,
                  "take the sweep from an Android device by adb: its serial, or none for the only one")
+      ->type_name("SERIAL")
       ->expected(0, 1);
   app.add_option("--device", options.device,
-                 "take the sweep from a touchscreen of this machine: /dev/input/eventN");
+                 "take the sweep from a touchscreen of this machine: /dev/input/eventN")
+      ->type_name("NAME");
   add_evidence_file_options(app, options.evidence);
 }
 

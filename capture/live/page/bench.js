@@ -6,12 +6,17 @@ function list(id, texts) {
   for (j = 0; j < (texts || []).length; j++) { var li = document.createElement("li"); li.textContent = texts[j]; at.appendChild(li); }
   return (texts || []).length > 0;
 }
+function mm(length) { return String(Math.round(length * 10) / 10); }
 function showVerdict(v, revision) {
   if (judged === revision) return;
   judged = revision;
   sweeping = false;
   glass.hidden = true; document.body.className = ""; $("intro").hidden = true; $("result").hidden = false;
   $("word").textContent = { pass: "Pass: the panel is proven good", fail: "Fail: a fault was found", resweep: "Resweep: not enough was proven" }[v.outcome];
+  $("word").className = v.outcome;
+  $("about").textContent = $("job").textContent + (panel ? ($("job").textContent ? ", panel " : "Panel ") + mm(panel.width_mm) + " x " + mm(panel.height_mm) + " mm" : "");
+  window.scrollTo(0, 0);
+  $("word").focus();
   $("rate").textContent = v.limited ? "Report rate: limited by the browser. No missed report is charged to the panel." : "";
   list("reasons", v.reasons);
   $("next").hidden = !list("steps", v.next_steps);
@@ -20,7 +25,7 @@ function showVerdict(v, revision) {
   request("GET", "sweep/picture", null, {}, function (status, g, text) {
     if (status !== 200) return;
     $("picture").src = URL.createObjectURL(new Blob([text], { type: "image/svg+xml" }));
-    $("picture").hidden = false;
+    $("map").hidden = false;
   });
 }
 function poll() {

@@ -49,6 +49,10 @@ cmp trace-1.gz "$source/samples/dead-column.evemu.gz" || wrong "the log as hande
 pdftotext -layout a.pdf text
 grep -Eq '[0-9]{4}-[0-9]{2}-[0-9]{2} [0-9]{2}:[0-9]{2}:[0-9]{2} ?' text || wrong "the page tells the stated time as people read it"
 for words in FAIL WO-2207 'KY-42 Ξ 中文' 'Мария' 'does not' 'Power the device off'; do grep -q "$words" text || wrong "the page says $words"; done
+pages=$(pdfinfo a.pdf | sed -n 's/^Pages: *//p')
+for page in $(seq "$pages"); do
+  pdftotext -f "$page" -l "$page" a.pdf - | grep -q "page $page of $pages" || wrong "page $page says of how many it is one"
+done
 pdffonts a.pdf | awk 'NR > 2 && $(NF - 4) != "yes" { bad = 1 } END { exit bad }' || wrong "fonts embedded"
 pdfinfo a.pdf | grep -q 'Tagged: *yes' || wrong "tagged"
 pdfinfo a.pdf | grep -q '612 x 792' || wrong "letter paper"

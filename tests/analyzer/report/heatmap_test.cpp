@@ -7,6 +7,7 @@
 #include <map>
 
 #include "analyzer/report/lettering.hpp"
+#include "analyzer/report/wording.hpp"
 #include "tests/analyzer/report/example_result.hpp"
 
 using namespace paneproof;
@@ -50,6 +51,27 @@ example::Parts chequered_panel(double width_mm, double height_mm) {
 }
 
 }  // namespace
+
+TEST_CASE("a picture that tells to open the device carries the cautions") {
+  example::Parts parts = example::faulty_panel(68, 142);
+  parts.verdict.cautions = {"Power the device off."};
+  const auto said = [&] {
+    for (const Lettering& text : forms<Lettering>(heatmap(parts.result()), "legend"))
+      if (text.characters == "Power the device off.") return true;
+    return false;
+  };
+  CHECK(said());
+  parts.verdict.cautions.clear();
+  CHECK_FALSE(said());
+}
+
+TEST_CASE("losses all over the panel are not told as a place of its size") {
+  DeadZone zone;
+  zone.kind = ZoneKind::bursts, zone.width_mm = 68, zone.height_mm = 142, zone.lost = zone.passages = 132;
+  CHECK(described(zone) == "losses all over the panel: contact lost 132 times in motion");
+  zone.lost = zone.passages = 1;
+  CHECK(described(zone).find("1 time in motion") != std::string::npos);
+}
 
 TEST_CASE("cells are drawn to the scale of the rulers, on panels of any size") {
   const unsigned seed = 41;

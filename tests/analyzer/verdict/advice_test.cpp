@@ -82,6 +82,28 @@ TEST_CASE("the cautions name power, eyes, the cell, static and local codes") {
     CHECK(all.find(part) != std::string::npos);
 }
 
+TEST_CASE("the cautions keep a bare finger off cracked glass") {
+  Findings f = sound();
+  add_zone(f, ZoneKind::area);
+  std::string all;
+  for (const std::string& caution : judged(f).cautions) all += caution + "\n";
+  CHECK(all.find("no bare finger over a crack") != std::string::npos);
+}
+
+TEST_CASE("where to drag again is told in mm and as the device is held") {
+  Findings f = sound();
+  f.coverage.largest_untested = {66, 140, 20};
+  const auto step = [&] { return judged(f).next_steps.front(); };
+  CHECK(step().find("x 66 mm, y 140 mm (bottom right)") != std::string::npos);
+  CHECK(step().find("marked as left") == std::string::npos);  // nothing is: every cell holds a report
+  f.quality.left.push_back({{60, 140}, {68, 140}});
+  CHECK(step().find("marked as left") != std::string::npos);
+  f.coverage.largest_untested = {34, 70, 20};
+  CHECK(step().find("(middle)") != std::string::npos);
+  f.coverage.largest_untested = {2, 70, 20};
+  CHECK(step().find("(left)") != std::string::npos);
+}
+
 TEST_CASE("what was not tested is said: position, force, display, mask, second finger, pen") {
   Findings f = sound();
   const auto said = [&](const char* part) {

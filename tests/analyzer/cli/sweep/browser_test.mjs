@@ -71,6 +71,15 @@ const shot = async (page, name) => shots && page.screenshot({ path: join(shots, 
   expect("a planted dead band fails", word.startsWith("Fail"), word + bench.err.slice(-1500));
   expect("the device offers to sweep again", await page.isVisible("#again"));
   await accessible(cdp, "the verdict");
+  await page.setViewportSize({ width: 390, height: 844 });
+  await until(page, () => document.getElementById("picture").naturalWidth > 0);
+  const laid = await page.evaluate(() => {
+    const box = (id) => document.getElementById(id).getBoundingClientRect(), picture = document.getElementById("picture");
+    return { tops: ["word", "reasons", "next", "care", "choices", "map"].map((id) => box(id).top), narrowest: Math.min(box("steps").width, box("again").width),
+      over: document.documentElement.scrollWidth - window.innerWidth, smallest_letters_px: 11 * box("picture").width / picture.naturalWidth };
+  });
+  expect("verdict, reasons, next step and cautions are text, and the map follows", laid.tops.every((top, i) => i === 0 || top > laid.tops[i - 1]), laid);
+  expect("a phone shows the result without zooming or scrolling sideways", laid.over <= 0 && laid.narrowest > 300 && laid.smallest_letters_px >= 11, laid);
   await page.tap("#again");
   await until(page, () => !document.getElementById("glass").hidden);
   await accessible(cdp, "the glass");
