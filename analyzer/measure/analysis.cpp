@@ -88,7 +88,7 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   if (options.swept_all)
     for (const DeadZone& zone : attested_zones(states, field, panel, d)) out.dead_zones.push_back(zone);
   tell_silences(trace, silent, repeated,
-                bursts(trace, silent, repeated, brief_absences(trace, usual_s, logs), field), out);
+                bursts(trace, silent, repeated, absences(trace, usual_s, logs), field), out);
   std::vector<Silence> told;
   for (std::size_t i = 0; i < silent.size(); ++i)
     if (repeated[i].fault) told.push_back(silent[i]);

@@ -25,12 +25,20 @@ constexpr double burst_chance = 0.001;
 constexpr double longest_burst_s = 0.4;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
-constexpr double brief_s = 0.2, no_hand_s = 0.07;
+constexpr double longest_absence_s = 0.3, inside_mm = 2.0;
+constexpr double brief_s = 0.2, well_inside_mm = 5.0, no_hand_s = 0.07;
 constexpr int no_hand_weight = 3;
-constexpr double moving_mm_s = 12.0, inside_mm = 5.0;
+constexpr double moving_mm_s = 12.0;
 constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
 constexpr double left_out_mm = 6.0;
 constexpr double place_mm = 6.0, of_one_place = 0.125;
+
+double depth_mm(const Panel& panel, double x_mm, double y_mm) {
+  double least = panel.width_mm;
+  for (const Side side : {Side::left, Side::right, Side::top, Side::bottom})
+    least = std::min(least, depth_from(side, panel, x_mm, y_mm));
+  return least;
+}
 
 bool on_pace(const Silence& s) {
   return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(s.gap_mm - s.excess_mm);
@@ -62,7 +70,8 @@ class Absences {
         company_.crowded(c))
       return std::nullopt;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
-      if (trace_.contacts[next].sweep != contact.sweep || spans_.start_s(next) - spans_.end_s(c) >= brief_s)
+      if (trace_.contacts[next].sweep != contact.sweep ||
+          spans_.start_s(next) - spans_.end_s(c) >= longest_absence_s)
         break;
       if (spans_.first(next).t_us <= end.t_us || !fit(next)) continue;
       if (const auto absence = between(c, next, pace)) return absence;
@@ -92,8 +101,7 @@ class Absences {
 
   // way: 1 where the finger goes on from the report, -1 where it came to it.
   bool goes_on_inside(const Report& at, const std::optional<Pace>& pace, int way) const {
-    for (const Side side : {Side::left, Side::right, Side::top, Side::bottom})
-      if (depth_from(side, trace_.panel, at.x, at.y) < inside_mm) return false;
+    if (depth_mm(trace_.panel, at.x, at.y) < inside_mm) return false;
     return !pace ||
            (pace->speed_mm_s >= moving_mm_s &&
             !leaves_glass(trace_.panel, at.x, at.y, way * pace->direction_x, way * pace->direction_y));
@@ -139,15 +147,25 @@ std::vector<Silence> scattered(const std::vector<Silence>& absences) {
   return kept;
 }
 
+// Those that hands hardly make by the dozen.
+std::vector<Silence> brief(const std::vector<Silence>& absences, const Panel& panel) {
+  std::vector<Silence> kept;
+  for (const Silence& s : absences)
+    if (s.gap_s < brief_s && depth_mm(panel, s.from.x_mm, s.from.y_mm) >= well_inside_mm &&
+        depth_mm(panel, s.to.x_mm, s.to.y_mm) >= well_inside_mm)
+      kept.push_back(s);
+  return kept;
+}
+
 }  // namespace
 
-std::vector<Silence> brief_absences(const Trace& trace, const std::vector<double>& usual_s,
-                                    const std::vector<std::uint8_t>& counts) {
+std::vector<Silence> absences(const Trace& trace, const std::vector<double>& usual_s,
+                              const std::vector<std::uint8_t>& counts) {
   return Absences(trace, usual_s, counts).all();
 }
 
 Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-              const std::vector<Silence>& brief, const ReportField& field) {
+              const std::vector<Silence>& absences, const ReportField& field) {
   const double sweeps = static_cast<double>(trace.sweeps.size()), touched_s = contact_s(trace);
   Bursts told{std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
   std::map<std::uint32_t, std::size_t> silence_after;  // by the report before it
@@ -155,27 +173,29 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
   for (std::size_t i = 0; i < silences.size(); ++i) {
     const Silence& s = silences[i];
     silence_after.emplace(s.before, i);
-    told.of[i] = s.kind == Silence::Kind::loss && !repeats[i].fault && on_pace(s);
-    on += told.of[i] && repeats[i].lost <= hardly_repeated && s.gap_s < longest_burst_s;
+    if (s.kind != Silence::Kind::loss || repeats[i].fault) continue;
+    const bool quick = s.gap_s < longest_burst_s;
+    told.of[i] = on_pace(s) || (quick && !s.mistimed);
+    on += on_pace(s) && quick && repeats[i].lost <= hardly_repeated;
   }
-  int weight = 0, short_ones = 0;
-  for (const Silence& s : scattered(brief)) {
-    if (left_out(s, field)) continue;
+  std::vector<Silence> free;  // of other faults
+  for (const Silence& s : absences) {
     const auto known = silence_after.find(s.before);
-    if (known != silence_after.end() && repeats[known->second].fault) continue;
-    weight += s.gap_s < no_hand_s ? no_hand_weight : 1;
-    ++short_ones;
+    if (left_out(s, field) || (known != silence_after.end() && repeats[known->second].fault)) continue;
+    free.push_back(s);
     if (known != silence_after.end())
       told.of[known->second] = 1;
     else
       told.others.push_back(s);
   }
+  int weight = 0, short_ones = 0;
+  for (const Silence& s : scattered(brief(free, trace.panel)))
+    weight += s.gap_s < no_hand_s ? no_hand_weight : 1, ++short_ones;
   if (log_chance(on, on_pace_granted, sweeps, touched_s) +
-          log_chance(weight, brief_granted, sweeps, touched_s) <=
+          log_chance(weight, brief_granted, sweeps, touched_s) >
       std::log(burst_chance))
-    told.lost = std::max(on, short_ones);
-  else
-    told = {std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
+    return {std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
+  told.lost = std::max(on, short_ones);
   return told;
 }
 

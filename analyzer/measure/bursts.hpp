@@ -9,11 +9,12 @@
 //   brief     absences shorter than 0.2 s, well inside the panel, from which the finger came back no further
 //             off than its pace can have carried it, whichever way it turned meanwhile: 4 a minute (1.5 at
 //             least) are granted; those shorter than 0.07 s count for three, as hands hardly make them
-// A loss may be in both, so the sum is a score and no chance; its limit was chosen by what it does. Neither
-// counts what comes again at a place, nor the second what leads over a place without a report: a hand may
-// have left it out. The numbers come from rehearsals, sound and faulty, of this model and of others that are
-// not kept here: bursts are told of one of 1,941 sound panels and of 145 of 209 that lost a finger in flight
-// five times or more.
+// Once they are told, all losses shorter than 0.4 s and all absences up to 0.3 s are theirs that no other
+// fault explains. A loss may be in both, so the sum is a score and no chance; its limit was chosen by what it
+// does. Neither counts what comes again at a place, nor the second what leads over a place without a report:
+// a hand may have left it out. The numbers come from rehearsals, sound and faulty, of this model and of
+// others that are not kept here: bursts are told of one of 1,941 sound panels and of 145 of 209 that lost a
+// finger in flight five times or more.
 #pragma once
 
 #include <cstdint>
@@ -25,18 +26,18 @@
 
 namespace paneproof {
 
-// Absences as above, in order of time within each sweep. counts: per contact, 0 for those that are no finger
-// of the sweep.
-std::vector<Silence> brief_absences(const Trace& trace, const std::vector<double>& usual_s,
-                                    const std::vector<std::uint8_t>& counts);
+// Absences as above, but up to 0.3 s and from 2 mm inside the panel, in order of time within each sweep.
+// counts: per contact, 0 for those that are no finger of the sweep.
+std::vector<Silence> absences(const Trace& trace, const std::vector<double>& usual_s,
+                              const std::vector<std::uint8_t>& counts);
 
 struct Bursts {
   std::vector<std::uint8_t> of;  // of each silence: a loss of the connector
-  std::vector<Silence> others;   // brief absences that are none of the silences
+  std::vector<Silence> others;   // absences that are none of the silences
   int lost = 0;                  // those that told them; 0 where hands may have made as many
 };
 
 Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-              const std::vector<Silence>& brief, const ReportField& field);
+              const std::vector<Silence>& absences, const ReportField& field);
 
 }  // namespace paneproof

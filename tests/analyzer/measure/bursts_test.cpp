@@ -1,6 +1,7 @@
 // No outside source: absences are where they were made; how many hands make is common practice.
 #include "analyzer/measure/bursts.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "analyzer/measure/analysis.hpp"
@@ -20,41 +21,38 @@ void turn_unseen(SweepMaker& maker, Spot corner, double gap_s) {
                {corner.x + way_mm / 2, corner.y - way_mm / 2 - 8}});
 }
 
+Bursts bursts_in(const Trace& trace) {
+  const std::vector<std::uint8_t> counts(trace.contacts.size(), 1);
+  const std::vector<double> usual_s = usual_intervals_s(trace, report_rate(trace));
+  const ReportField field(trace, raster_over(trace.panel), counts);
+  const std::vector<Silence> silent = silences(trace, usual_s, counts);
+  return bursts(trace, silent, repeats(trace, silent, field, 8), absences(trace, usual_s, counts), field);
+}
+
+Spot turn_at(int k) { return {25.0 + 20 * (k % 2), 22.0 + 13 * k}; }
+
 // Whether bursts are told of so many such turns, each in another part of a panel of 68 x 142 mm.
 // Rows all over the panel follow, unless it is left alone around them.
 bool tells_bursts(int count, double gap_s, bool one_place = false, bool swept = true) {
   SweepMaker maker(68, 142);
   maker.noise(0.03, 7);
-  for (int k = 0; k < count; ++k)
-    turn_unseen(maker, one_place ? Spot{34, 70} : Spot{25.0 + 20 * (k % 2), 22.0 + 13 * k}, gap_s);
+  for (int k = 0; k < count; ++k) turn_unseen(maker, one_place ? Spot{34, 70} : turn_at(k), gap_s);
   maker.lift(0.5);
   if (swept) maker.rows(5);
-  const Trace trace = maker.trace();
-  const std::vector<std::uint8_t> counts(trace.contacts.size(), 1);
-  const ReportField field(trace, raster_over(trace.panel), counts);
-  return bursts(trace, {}, {}, brief_absences(trace, usual_intervals_s(trace, report_rate(trace)), counts),
-                field)
-             .lost > 0;
+  return bursts_in(maker.trace()).lost > 0;
 }
 
 // The same with so many losses on the pace, each in the middle of a row of its own, 0.1 s long.
 bool tells_bursts_of_both(int turns, int straight) {
   SweepMaker maker(68, 142);
   maker.noise(0.03, 7);
-  for (int k = 0; k < turns; ++k) turn_unseen(maker, {25.0 + 20 * (k % 2), 22.0 + 13 * k}, 0.12);
+  for (int k = 0; k < turns; ++k) turn_unseen(maker, turn_at(k), 0.12);
   maker.lift(0.5).rows(5);
   for (int k = 0; k < straight; ++k) {
     const double y = 19 + 11.0 * k;
     maker.stroke({{2, y}, {66, y}}).lose_frames(30 + 3 * static_cast<std::size_t>(k % 3), 12, Lost::contact);
   }
-  const Trace trace = maker.trace();
-  const std::vector<std::uint8_t> counts(trace.contacts.size(), 1);
-  const std::vector<double> usual_s = usual_intervals_s(trace, report_rate(trace));
-  const ReportField field(trace, raster_over(trace.panel), counts);
-  const std::vector<Silence> silent = silences(trace, usual_s, counts);
-  return bursts(trace, silent, repeats(trace, silent, field, 8), brief_absences(trace, usual_s, counts),
-                field)
-             .lost > 0;
+  return bursts_in(maker.trace()).lost > 0;
 }
 
 }  // namespace
@@ -81,6 +79,36 @@ TEST_CASE("brief absences at one place are no bursts") { CHECK_FALSE(tells_burst
 TEST_CASE("a hand that hops over places which it leaves out makes no bursts") {
   CHECK(tells_bursts(9, 0.18));
   CHECK_FALSE(tells_bursts(9, 0.18, false, false));
+}
+
+TEST_CASE("what is as long as a hand's lift is a burst's where quick absences told bursts") {
+  SweepMaker quick(68, 142), both(68, 142);
+  for (SweepMaker* maker : {&quick, &both}) {
+    maker->noise(0.03, 7);
+    for (int k = 0; k < 9; ++k)
+      if (k < 7 || maker == &both) turn_unseen(*maker, turn_at(k), k < 7 ? 0.06 : 0.25);
+    maker->lift(0.5).rows(5);
+  }
+  const auto told = [](const Bursts& bursts) {
+    return bursts.others.size() +
+           static_cast<std::size_t>(std::count(bursts.of.begin(), bursts.of.end(), std::uint8_t{1}));
+  };
+  CHECK(bursts_in(quick.trace()).lost > 0);
+  CHECK(told(bursts_in(both.trace())) == told(bursts_in(quick.trace())) + 2);
+}
+
+TEST_CASE("losses around a contact too short to have a pace count among bursts") {
+  SweepMaker apart(68, 142), around(68, 142);
+  for (SweepMaker* maker : {&apart, &around}) {
+    maker->noise(0.03, 7).rows(5);
+    for (int k = 0; k < 4; ++k) {
+      const double y = 19 + 21.0 * k;
+      maker->stroke({{2, y}, {66, y}}).lose_frames(30, 12, Lost::contact);
+      if (maker == &around) maker->lose_frames(3, 12, Lost::contact);
+    }
+  }
+  CHECK(bursts_in(apart.trace()).lost == 0);
+  CHECK(bursts_in(around.trace()).lost > 0);
 }
 
 TEST_CASE("absences as long as a hand's lift are no bursts") { CHECK_FALSE(tells_bursts(9, 0.25)); }
