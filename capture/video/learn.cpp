@@ -50,14 +50,12 @@ void Follow::learn_what_fits(Track& track) {
   const auto middle = misfits.begin() + static_cast<std::ptrdiff_t>(misfits.size() / 2);
   std::nth_element(misfits.begin(), middle, misfits.end());
   const double most = 1.5 * *middle + 1;
-  track.model->forget();
+  std::vector<Model::Seen> fitting;
   for (const Sample& sample : track.samples)
     if (const Kept* kept = kept_at(sample.frame);
-        kept && sample.known && sample.visible > 0.6 && sample.misfit <= most) {
-      Fit fit;
-      fit.pose = sample.pose;
-      track.model->learn(kept->plane, fit);
-    }
+        kept && sample.known && sample.visible > 0.6 && sample.misfit <= most)
+      fitting.push_back({&kept->plane, sample.pose});
+  track.model->learn_anew(fitting);
 }
 
 // Once its plate is known, only what is about the plate is kept, and poses tell where its middle is.
