@@ -15,6 +15,8 @@ constexpr std::int64_t rests_us = 120'000;    // within which a thing on its way
 constexpr std::int64_t lies_us = 300'000;     // what made room and rests this long is given up
 constexpr std::size_t most_candidates = 5;
 constexpr int most_missed = 4;
+constexpr std::int64_t out_of_sight_us = 300'000;  // what went far may be so long, and come back
+constexpr double far_gone = 0.25;                  // of the width
 
 // Since when it has been on its way without a rest. What makes room again and again rests in its slots
 // between.
@@ -56,6 +58,18 @@ bool came_in(const Track& track, const Plane& plane) {
   const double y = track.samples.front().pose.y,
                half = track.plate.height > 0 ? track.plate.height / 2 : track.half_height;
   return y - half < room || y + half > plane.height - room;
+}
+
+// Does it look like the model, by as much as that has a drawing?
+bool fits(const Track& track) { return track.usual <= 0.4 * track.model->contrast() + 0.5; }
+
+// Out of sight for longer than it may be?
+bool gone(const Track& track, double width) {
+  if (track.missed <= most_missed) return false;
+  if (track.reach < far_gone * width || !fits(track)) return true;
+  const auto& s = track.samples;
+  const auto seen = std::find_if(s.rbegin(), s.rend(), [](const Sample& sample) { return sample.known; });
+  return s.back().t_us - seen->t_us > out_of_sight_us;
 }
 
 bool lies(const Track& track) {
@@ -197,7 +211,7 @@ void Follow::judge_candidates() {
   const std::int64_t now = kept_.back().t_us;
   const double width = kept_.back().plane.width;
   std::erase_if(candidates_, [&](const Track& track) {
-    if (track.missed > most_missed || track.samples.size() > 4000) return true;
+    if (track.given_up || gone(track, width) || track.samples.size() > 4000) return true;
     const bool moved = track.reach > 0.03 * width;
     if (moved && !options_.filmed && lies(track)) return true;
     return !moved && now - track.since_us > 700'000;
@@ -207,14 +221,14 @@ void Follow::judge_candidates() {
     std::int64_t since = options_.filmed ? track.since_us : on_its_way_since(track);
     // While something is held and rests pages turn under it: what shall take its place is seen for longer.
     if (held_) since = std::max(since, track.samples.front().t_us + 100'000);
-    if (track.reach < 0.06 * width || track.missed || now - since < goes_on_us) continue;
-    if (track.usual > 0.4 * track.model->contrast() + 0.5) continue;
+    if (track.given_up || track.reach < 0.06 * width || track.missed || now - since < goes_on_us) continue;
+    if (!fits(track)) continue;
     const auto merit = [&](const Track& of) {
       return of.reach * (options_.filmed ? 1 : std::sqrt(of.half_width * of.half_height));
     };
     if (best && merit(track) <= merit(*best)) continue;
     if (!options_.filmed && is_page(track))
-      track.missed = most_missed + 1;  // given up
+      track.given_up = true;
     else
       best = &track;
   }
@@ -222,8 +236,7 @@ void Follow::judge_candidates() {
   if (best && !best->known && !options_.filmed)
     for (Track& track : candidates_) {
       const bool larger = track.half_width * track.half_height > 1.2 * best->half_width * best->half_height;
-      if (!larger || track.known || track.missed || track.usual > 0.4 * track.model->contrast() + 0.5)
-        continue;
+      if (!larger || track.known || track.missed || !fits(track)) continue;
       if (go_together(*best, track)) best = &track;
     }
   if (!best) {

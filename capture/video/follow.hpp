@@ -57,6 +57,7 @@ struct Track {
   bool known = false;         // was held before
   std::vector<int> contacts;  // in which it was
   bool row = false;           // of a list: as long as the picture is wide
+  bool given_up = false;      // a candidate that went with its page
   bool wide = false;          // the model's box is still large
   int narrow_at = 12;
   Plate plate;  // as last found while still wide

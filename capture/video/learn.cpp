@@ -50,32 +50,36 @@ void Follow::learn_what_fits(Track& track) {
   const auto middle = misfits.begin() + static_cast<std::ptrdiff_t>(misfits.size() / 2);
   std::nth_element(misfits.begin(), middle, misfits.end());
   const double most = 1.5 * *middle + 1;
-  track.model->forget();
+  std::vector<Model::Seen> fitting;
   for (const Sample& sample : track.samples)
     if (const Kept* kept = kept_at(sample.frame);
-        kept && sample.known && sample.visible > 0.6 && sample.misfit <= most) {
-      Fit fit;
-      fit.pose = sample.pose;
-      track.model->learn(kept->plane, fit);
-    }
+        kept && sample.known && sample.visible > 0.6 && sample.misfit <= most)
+      fitting.push_back({&kept->plane, sample.pose});
+  track.model->learn_anew(fitting);
 }
 
 // Once its plate is known, only what is about the plate is kept, and poses tell where its middle is.
 void Follow::narrow(Track& track) {
   Model& model = *track.model;
   if (!track.wide || model.learnt() < track.narrow_at) return;
+  constexpr double proves = 8;  // px: what has gone less far about may have taken its surroundings along
+  const bool gone = (track.row ? model.went() : model.tried()) >= proves;
+  if (!gone && track.plate.width > 0) {  // it would not do yet: not looked for
+    track.narrow_at = model.learnt() + 2;
+    return;
+  }
   track.narrow_at = model.learnt() + std::max(4, model.learnt() / 3);
   const Plate plate = find_plate(model, model.learnt() >= 14);
   const bool agrees =
       std::abs(plate.x - track.plate.x) + std::abs(plate.y - track.plate.y) < 2.5 &&
       std::abs(plate.width - track.plate.width) + std::abs(plate.height - track.plate.height) < 4;
   track.plate = plate;
-  if (track.row && model.went() >= 8 && is_row(plate, kept_.back().plane.width) && plate.sure > 0.9) {
+  if (track.row && gone && is_row(plate, kept_.back().plane.width) && plate.sure > 0.9) {
     narrow_to(track, plate);  // its long sides are seen at once
     return relearn(track);
   }
-  if (!plausible(plate, kept_.back().plane.width) || (track.row ? model.went() : model.tried()) < 8 ||
-      model.learnt() < 14 || !agrees || plate.sure < 0.6 || (plate.proved < 0.7 && model.learnt() < 50))
+  if (!gone || !plausible(plate, kept_.back().plane.width) || model.learnt() < 14 || !agrees ||
+      plate.sure < 0.6 || (plate.proved < 0.7 && model.learnt() < 50))
     return;
   narrow_to(track, plate);
   relearn(track);

@@ -113,11 +113,27 @@ void Follow::trace_back(Track& track) {
 // about it (a shadow, a label), begins to change for good. `moving`: sample that was seen to move.
 void Follow::find_lift(Track& track, std::size_t moving) {
   const auto& s = track.samples;
+  const auto size_over = [&](std::size_t from, std::size_t to) {
+    std::vector<double> sizes;
+    for (std::size_t i = from; i < to; ++i)
+      if (s[i].known) sizes.push_back(s[i].pose.scale);
+    if (sizes.empty()) return track.rest_scale;
+    std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2),
+                     sizes.end());
+    return sizes[sizes.size() / 2];
+  };
   std::size_t end = std::min(moving, s.size() - 1);  // last sample of the rest
+  // What was held before and is as large now as it was then is in the hand already, which pauses.
+  const double raised = track.known && track.rest_scale > 0
+                            ? size_over(std::min(end, s.size() - 2), s.size()) - track.rest_scale
+                            : 0;
+  const auto in_hand = [&](std::size_t from, std::size_t to) {
+    return std::abs(raised) > 0.022 && (size_over(from, to) - track.rest_scale) / raised > 0.7;
+  };
   while (end > 0) {
     std::size_t a = end;
     while (a > 0 && s[a - 1].known && far(s[a - 1].pose, s[end].pose) < 0.7) --a;
-    if (s[end].t_us - s[a].t_us >= 90'000 || a == 0) break;
+    if (a == 0 || (s[end].t_us - s[a].t_us >= 90'000 && !in_hand(a, end + 1))) break;
     --end;
   }
   std::size_t first = end;
@@ -125,14 +141,6 @@ void Follow::find_lift(Track& track, std::size_t moving) {
   track.grab = end;
   if (end - first < 3) return;
   // Its size.
-  const auto size_over = [&](std::size_t from, std::size_t to) {
-    std::vector<double> sizes;
-    for (std::size_t i = from; i < to; ++i)
-      if (s[i].known) sizes.push_back(s[i].pose.scale);
-    std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2),
-                     sizes.end());
-    return sizes[sizes.size() / 2];
-  };
   const double at_rest = track.known && track.rest_scale > 0
                              ? track.rest_scale
                              : size_over(first, first + 1 + (end - first) / 4);

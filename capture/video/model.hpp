@@ -9,6 +9,7 @@
 // misfit, so that what covers a part of the thing does not pull it).
 #pragma once
 
+#include <cmath>
 #include <cstdint>
 #include <utility>
 #include <vector>
@@ -60,6 +61,12 @@ class Model {
   Fit search(const Plane& plane, const Pose& guess, int reach) const;
   // Takes the picture into the mean and spread, unless the thing has hardly moved since the last time.
   void learn(const Plane& plane, const Fit& fit);
+  struct Seen {
+    const Plane* plane;
+    Pose at;
+  };
+  // Forgets what it has learnt, and learns these, as if one by one: what decides is chosen but once.
+  void learn_anew(const std::vector<Seen>& seen);
 
   int width() const { return width_; }
   int height() const { return height_; }
@@ -79,8 +86,6 @@ class Model {
   void reframe(int x, int y, int width, int height);
   // From this one picture alone, as if it had been seen often and never changed.
   void take_as_known();
-  // Forgets the spread, to learn anew.
-  void forget();
   // From now on everything in this rounded box (px from the top left; radius over the shorter side) is surely
   // part of the thing.
   void trust(const Box& core, double corner);
@@ -106,6 +111,10 @@ class Model {
     int slack;      // levels, for a place between two that are asked
   };
   void choose();
+  void forget();
+  bool moved_on(const Pose& at) const { return std::hypot(at.x - last_x_, at.y - last_y_) >= 1.5; }
+  bool due() const;
+  void take_in(const Plane& plane, const Pose& at);
   void take(std::size_t k, float value);
   void take_four(std::size_t k, Four value);
   double misfit_at(const Plane& plane, const std::vector<Spot>& spots, float x, float y, int at,

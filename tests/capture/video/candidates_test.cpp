@@ -95,7 +95,7 @@ TEST_CASE("no icon of a page that turns takes over from the one held at its side
   Scene scene;
   scene.seconds = 5;
   scene.hand = [](double t) {  // to the right side, a rest of 1.6 s there, and back
-    const double out = soft((t - 1.2) / 0.8), back = soft((t - 3.6) / 0.8);
+    const double out = soft((t - 1.2) / 0.8), back = soft((t - 1.65) / 0.7);
     return Point{slot(5).x + 145 * (out - back), slot(5).y + 120 * out + 60 * back};
   };
   scene.scrolled = [](double t) { return soft((t - 2.5) / 0.4); };
@@ -118,4 +118,21 @@ TEST_CASE("a thing of the same look that lies by where it was last seen was not 
     return Point{slot(5).x + 69 * gone, slot(5).y + 188 * gone};
   };
   for (const video::Ended& end : followed(scene).endings) CHECK(end.kind != LetGo::Kind::drop);
+}
+
+TEST_CASE("what goes far at once and out of sight for a moment is known when it comes back") {
+  Scene scene;
+  scene.seconds = 4;
+  scene.hand = [](double t) {  // within 0.4 s beyond the right side, and back
+    const double out = soft((t - 1.5) / 0.4), back = soft((t - 1.9) / 0.5);
+    const double then = std::max(0.0, t - 2.4);
+    return Point{slot(5).x + 215 * out - 150 * back - 60 * std::sin(then), slot(5).y + 90 * then};
+  };
+  const video::Path path = followed(scene);
+  REQUIRE_FALSE(path.rows.empty());
+  CHECK(static_cast<double>(path.rows.front().t_us) * 1e-6 == Approx(1).margin(0.1));
+  for (const video::Row& row : path.rows) {
+    const Point at = row.t_us < 1'000'000 ? slot(5) : scene.hand(static_cast<double>(row.t_us) * 1e-6);
+    CHECK(std::hypot(row.x - at.x, row.y - at.y) < 3);
+  }
 }
