@@ -20,7 +20,7 @@ constexpr double again_mm = 4.0, beside_mm = 8.0;
 constexpr double palm_s = 0.02, late_palm_s = 0.18, moving_mm_s = 20.0, border_mm = 3.0;
 constexpr int enough_told = 2;
 constexpr int enough_for_flood = 20;
-constexpr double brief_beside_s = 0.15, stays_s = 0.3;
+constexpr double brief_beside_s = 0.15, flash_s = 0.05, stays_s = 0.3;
 
 double apart_mm(const Report& a, const Report& b) { return length(b.x - a.x, b.y - a.y); }
 
@@ -59,7 +59,7 @@ class Sorter {
         if (asked_[c] && is_[c] == Touch::finger && alone(c) && (inside(c) || far(c))) tell(c);
     if (std::count(is_.begin(), is_.end(), Touch::ghost) >= enough_for_flood)
       for (std::uint32_t c = 0; c < is_.size(); ++c)
-        if (asked_[c] && is_[c] == Touch::finger && inside(c) && beside_finger(c)) is_[c] = Touch::ghost;
+        if (asked_[c] && is_[c] == Touch::finger && in_flood(c)) is_[c] = Touch::ghost;
     gather_spots();
     for (std::uint32_t c = 0; c < is_.size(); ++c)
       if (asked_[c] && brief_[c] && is_[c] == Touch::finger && again(c)) is_[c] = Touch::ghost;
@@ -141,6 +141,13 @@ class Sorter {
       (stroke_apart_mm(other, c) > off_mm ? elsewhere : near) = true;
     });
     return elsewhere && !near;
+  }
+
+  // Where noise makes touches by the dozen.
+  bool in_flood(std::uint32_t c) const {
+    const bool flash = spans_.lasts_s(c) <= flash_s;
+    if (beside_finger(c)) return flash || inside(c);
+    return flash && inside(c) && !of_stroke(c, beside_mm);
   }
 
   // From the stroke before and to the stroke after: too fast for a hand on both ways, or on one that is long.
