@@ -32,6 +32,7 @@ constexpr double moving_mm_s = 12.0;
 constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
 constexpr double left_out_mm = 6.0;
 constexpr double place_mm = 6.0, of_one_place = 0.125;
+constexpr double together_s = 0.1;
 
 double depth_mm(const Panel& panel, double x_mm, double y_mm) {
   double least = panel.width_mm;
@@ -147,6 +148,18 @@ std::vector<Silence> scattered(const std::vector<Silence>& absences) {
   return kept;
 }
 
+// Fingers that are lost together are one event: a hand lifts them together.
+std::vector<Silence> events(std::vector<Silence> losses) {
+  std::stable_sort(losses.begin(), losses.end(), [](const Silence& a, const Silence& b) {
+    return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
+  });
+  const auto together = [](const Silence& a, const Silence& b) {
+    return a.sweep == b.sweep && b.t_s - a.t_s < together_s;
+  };
+  losses.erase(std::unique(losses.begin(), losses.end(), together), losses.end());
+  return losses;
+}
+
 // Those that hands hardly make by the dozen.
 std::vector<Silence> brief(const std::vector<Silence>& absences, const Panel& panel) {
   std::vector<Silence> kept;
@@ -169,14 +182,14 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
   const double sweeps = static_cast<double>(trace.sweeps.size()), touched_s = contact_s(trace);
   Bursts told{std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
   std::map<std::uint32_t, std::size_t> silence_after;  // by the report before it
-  int on = 0;
+  std::vector<Silence> on_the_pace;
   for (std::size_t i = 0; i < silences.size(); ++i) {
     const Silence& s = silences[i];
     silence_after.emplace(s.before, i);
     if (s.kind != Silence::Kind::loss || repeats[i].fault) continue;
     const bool quick = s.gap_s < longest_burst_s;
     told.of[i] = on_pace(s) || (quick && !s.mistimed);
-    on += on_pace(s) && quick && repeats[i].lost <= hardly_repeated;
+    if (on_pace(s) && quick && repeats[i].lost <= hardly_repeated) on_the_pace.push_back(s);
   }
   std::vector<Silence> free;  // of other faults
   for (const Silence& s : absences) {
@@ -188,8 +201,9 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
     else
       told.others.push_back(s);
   }
+  const int on = static_cast<int>(events(std::move(on_the_pace)).size());
   int weight = 0, short_ones = 0;
-  for (const Silence& s : scattered(brief(free, trace.panel)))
+  for (const Silence& s : events(scattered(brief(free, trace.panel))))
     weight += s.gap_s < no_hand_s ? no_hand_weight : 1, ++short_ones;
   if (log_chance(on, on_pace_granted, sweeps, touched_s) +
           log_chance(weight, brief_granted, sweeps, touched_s) >

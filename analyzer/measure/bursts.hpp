@@ -10,11 +10,11 @@
 //             off than its pace can have carried it, whichever way it turned meanwhile: 4 a minute (1.5 at
 //             least) are granted; those shorter than 0.07 s count for three, as hands hardly make them
 // Once they are told, all losses shorter than 0.4 s and all absences up to 0.3 s are theirs that no other
-// fault explains. A loss may be in both, so the sum is a score and no chance; its limit was chosen by what it
-// does. Neither counts what comes again at a place, nor the second what leads over a place without a report:
-// a hand may have left it out. The numbers come from rehearsals, sound and faulty, of this model and of
-// others that are not kept here: bursts are told of one of 1,941 sound panels and of 145 of 209 that lost a
-// finger in flight five times or more.
+// fault explains. A loss may be in both, so the sum is a score and no chance; its limit was chosen by what
+// it does. Fingers that are lost together, within 0.1 s, count once. Neither counts what comes again at a
+// place, nor the second what leads over a place without a report: a hand may have left it out. The numbers
+// come from rehearsals, sound and faulty, of this model and of others that are not kept here: bursts are
+// told of one of 1,941 sound panels and of 145 of 209 that lost a finger in flight five times or more.
 #pragma once
 
 #include <cstdint>

@@ -111,6 +111,19 @@ TEST_CASE("losses around a contact too short to have a pace count among bursts")
   CHECK(bursts_in(around.trace()).lost > 0);
 }
 
+TEST_CASE("two fingers lost together are one event, as a hand lifts them together") {
+  for (const double apart_s : {0.0, 1.5}) {
+    SweepMaker maker(68, 142);
+    maker.noise(0.03, 7).rows(5);
+    for (std::size_t k = 0; k < 3; ++k) {
+      const double y = 15 + 22.0 * static_cast<double>(k), at_s = maker.now_s() + 1;
+      maker.at(at_s).stroke({{6, y}, {62, y}}).lose_frames(16 + 5 * k, 12, Lost::contact);
+      maker.at(at_s + apart_s).stroke({{6, y + 60}, {62, y + 60}}).lose_frames(16 + 5 * k, 12, Lost::contact);
+    }
+    CHECK((bursts_in(maker.trace()).lost > 0) == (apart_s > 0));
+  }
+}
+
 TEST_CASE("absences as long as a hand's lift are no bursts") { CHECK_FALSE(tells_bursts(9, 0.25)); }
 
 }  // namespace paneproof
