@@ -14,7 +14,7 @@
 // it does. Fingers that are lost together, within 0.1 s, count once. Neither counts what comes again at a
 // place, nor the second what leads over a place without a report: a hand may have left it out. The numbers
 // come from rehearsals, sound and faulty, of this model and of others that are not kept here: bursts are
-// told of one of 1,941 sound panels and of 145 of 209 that lost a finger in flight five times or more.
+// told of one of 1,941 sound panels and of 141 of 212 that lost a finger in flight five times or more.
 #pragma once
 
 #include <cstdint>
