@@ -75,7 +75,8 @@ class Touches {
   bool find_spot(const Plane& plane, Contact& contact, std::vector<Spot>& found, double& x, double& y);
   bool nearer_to_other(std::size_t number, const At& found) const;
   void explain(double x, double y);
-  bool alone(const Plane& plane, const Contact& contact, double x, double y) const;
+  bool alone(const Plane& plane, Contact& contact, double x, double y) const;
+  static std::int64_t rested_us(const Contact& contact, std::int64_t t_us);
   void keep_wide(const std::vector<Spot>& found, std::int64_t t_us);
   bool in_wide(double x, double y) const;
   bool may_hide(const Plane& plane, const Contact& contact, double x, double y) const;

@@ -36,19 +36,18 @@ TouchLook::TouchLook(double size)
   tabulate();
 }
 
-void TouchLook::learn(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) {
+void TouchLook::take_in(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) {
   for (int j = static_cast<int>(y - reach_); j <= static_cast<int>(y + reach_); ++j)
     for (int i = static_cast<int>(x - reach_); i <= static_cast<int>(x + reach_); ++i) {
       if (i < 0 || j < 0 || i >= plane.width || j >= plane.height) continue;
       const double u = i + 0.5 - x, v = j + 0.5 - y, r = std::sqrt(u * u + v * v);
       if (r >= reach_) continue;
-      Ring& ring = rings_[static_cast<std::size_t>(std::lround(r * rings_a_px))];
+      Ring& ring = rings_[static_cast<std::size_t>(r * rings_a_px + 0.5)];
       const std::size_t k = static_cast<std::size_t>(j) * plane.width + i;
       const double b = ground[k], seen = plane.luma[k];
       ring.n += 1, ring.b += b, ring.i += seen, ring.bb += b * b, ring.bi += b * seen;
     }
   ++learnt_;
-  settle();
 }
 
 void TouchLook::settle() {

@@ -21,7 +21,13 @@ class TouchLook {
   double size() const { return size_; }
   int learnt() const { return learnt_; }
   bool ready() const { return learnt_ >= 6; }
-  void learn(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y);
+  // Takes one more in: looks are asked after settle().
+  void take_in(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y);
+  void settle();
+  void learn(const Plane& plane, const std::vector<std::uint8_t>& ground, double x, double y) {
+    take_in(plane, ground, x, y);
+    settle();
+  }
 
   struct Match {
     double gain = 0;      // levels: how much less is unexplained with a mark here than without
@@ -81,7 +87,6 @@ class TouchLook {
   };
   Shade shade(double r) const;
   float shown(float ground, double r) const;
-  void settle();
   void tabulate();
   double size_ = 0, reach_ = 0, strong_ = 0;  // px; strong_: from the middle, where it shows best
   int learnt_ = 0;

@@ -93,12 +93,15 @@ void Touches::expect(const Contact& contact, std::int64_t t_us, double& x, doubl
 
 // A round mark and nothing else: its look explains it, and what it left is the ground again. What was dragged
 // away from its place has a drawing on it, and left a hole.
-bool Touches::alone(const Plane& plane, const Contact& contact, double x, double y) const {
-  if (crowded_ > most_crowded || contact.look.at(plane, ground_, unrest_, x, y).share() < 0.6) return false;
-  if (contact.came) return contact.look.learnt() >= 10 && contact.reach > 0.04 * width_;
-  return contact.look.learnt() >= 12 && contact.reach > 0.06 * width_ &&
-         contact.known() * 10 > 7 * static_cast<std::int64_t>(contact.way.size()) &&
-         restored(plane, contact.way.front(), contact.size);
+bool Touches::alone(const Plane& plane, Contact& contact, double x, double y) const {
+  if (crowded_ > most_crowded || contact.look.learnt() < (contact.came ? 10 : 12) ||
+      contact.reach <= (contact.came ? 0.04 : 0.06) * width_)
+    return false;
+  if (!contact.came && (contact.known() * 10 <= 7 * static_cast<std::int64_t>(contact.way.size()) ||
+                        !restored(plane, contact.way.front(), contact.size)))
+    return false;
+  contact.look.settle();
+  return contact.look.at(plane, ground_, unrest_, x, y).share() >= 0.6;
 }
 
 // By a round spot of its size, before its look is known.
@@ -129,7 +132,7 @@ bool Touches::find_spot(const Plane& plane, Contact& contact, std::vector<Spot>&
   x = best->x, y = best->y;
   bool known = centre(plane, contact.size, x, y, 0.1);
   if (known && best->round && !at_side(*best) && crowded_ < most_crowded) {
-    contact.look.learn(plane, ground_, x, y);
+    contact.look.take_in(plane, ground_, x, y);
     if (alone(plane, contact, x, y)) look_ = contact.look, doubtful_ = !contact.came;
   }
   // Cut off by the picture's side: its middle lies half its size from what is seen of it.
@@ -152,6 +155,15 @@ bool Touches::nearer_to_other(std::size_t number, const At& found) const {
     if (std::hypot(found.x - x, found.y - y) < off) return true;
   }
   return false;
+}
+
+// For how long it has not gone a px from where it is.
+std::int64_t Touches::rested_us(const Contact& contact, std::int64_t t_us) {
+  const At& now = contact.way.back();
+  const auto moved = std::find_if(contact.way.rbegin(), contact.way.rend(), [&](const At& a) {
+    return std::hypot(a.x - now.x, a.y - now.y) > 1;
+  });
+  return t_us - (moved == contact.way.rend() ? contact.way.front() : *moved).t_us;
 }
 
 void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame,
@@ -191,12 +203,9 @@ void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::in
     const auto seen =
         std::find_if(contact.way.rbegin(), contact.way.rend(), [](const At& a) { return a.known; });
     const bool waits = contact.unseen && t_us - seen->t_us < unseen_us;
-    // What was not seen to come and lies still is ground.
-    const auto moved = std::find_if(contact.way.rbegin(), contact.way.rend(),
-                                    [&](const At& a) { return std::hypot(a.x - x, a.y - y) > 1; });
-    const std::int64_t rested = t_us - (moved == contact.way.rend() ? contact.way.front().t_us : moved->t_us);
-    // So is what moves when a page turns.
-    if (!look_.ready() && !contact.came && (rested > 500'000 || crowded_ > most_crowded)) {
+    // What was not seen to come and lies still is ground. So is what moves when a page turns.
+    if (!look_.ready() && !contact.came &&
+        (crowded_ > most_crowded || rested_us(contact, t_us) > 500'000)) {
       open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(c));
     } else if (contact.missed > most_missed && !waits) {
       contact.lost = contact.unseen;
