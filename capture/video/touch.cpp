@@ -102,12 +102,21 @@ void Touches::add(const Plane& plane, std::int64_t frame, std::int64_t t_us) {
   if (t_us > 20'000'000 && closed_.empty() && open_.empty()) off_ = true;  // no touches are shown here
 }
 
+// May it be a mark yet? What lies still for long drags nothing, and the look of a mark is known soon.
+bool Touches::promises(const Contact& contact) const {
+  if (contact.cross) return true;
+  if (!look_.ready() && contact.look.learnt() > most_learnt) return false;
+  return rested_us(contact, contact.way.back().t_us) < longest_rest_us;
+}
+
 void Touches::compare(std::int64_t dragged) {
   if (off_ || dragged < 150) return;
   std::int64_t touched = 0;
-  for (const Contact& contact : open_) touched += contact.known();
+  for (const Contact& contact : open_) touched += promises(contact) ? contact.known() : 0;
   for (const Contact& contact : closed_) touched += contact.known();
-  if (touched * 10 >= dragged * 4) return;
+  // Marks of a doubtful look may be what is dragged, and tell nothing unless there are twice as many
+  // (finish).
+  if (touched * 10 >= dragged * (doubtful_ ? 10 : 4)) return;
   off_ = true;
   open_.clear(), closed_.clear(), old_.clear();
 }

@@ -29,14 +29,16 @@ class Touches {
   bool finish(Path& path);
 
  private:
-  static constexpr int step = 2;                             // px to one of the coarse grid
-  static constexpr int most_missed = 3;                      // pictures without it, and it is gone
-  static constexpr std::int64_t unseen_us = 600'000;         // unless it may have gone on unseen, so long
-  static constexpr std::ptrdiff_t most_at_once = 4;          // marks of one hand
-  static constexpr std::int64_t rests_us = 120'000;          // at rest: less than a px in this time
-  static constexpr double most_crowded = 0.1;                // of the picture differs: a page turns
-  static constexpr int telling = 10;                         // levels from the ground
-  static constexpr double smallest = 0.025, largest = 0.18;  // of the picture's width
+  static constexpr int step = 2;                              // px to one of the coarse grid
+  static constexpr int most_missed = 3;                       // pictures without it, and it is gone
+  static constexpr std::int64_t unseen_us = 600'000;          // unless it may have gone on unseen, so long
+  static constexpr std::ptrdiff_t most_at_once = 4;           // marks of one hand
+  static constexpr std::int64_t rests_us = 120'000;           // at rest: less than a px in this time
+  static constexpr std::int64_t longest_rest_us = 2'000'000;  // of a finger that drags something
+  static constexpr int most_learnt = 100;                     // pictures of a mark, and its look is known
+  static constexpr double most_crowded = 0.1;                 // of the picture differs: a page turns
+  static constexpr int telling = 10;                          // levels from the ground
+  static constexpr double smallest = 0.025, largest = 0.18;   // of the picture's width
   struct Spot {  // what differs from the ground, joined: px of the plane
     double x = 0, y = 0, width = 0, height = 0;
     int x0 = 0, y0 = 0, x1 = 0, y1 = 0;
@@ -87,6 +89,7 @@ class Touches {
   void start_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame, std::int64_t t_us);
   void follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us);
   bool restored(const Plane& plane, const At& place, double size) const;
+  bool promises(const Contact& contact) const;
   void keep_one_kind();
   bool mostly_at_rest() const;
   bool mostly_together() const;

@@ -160,9 +160,8 @@ bool Touches::nearer_to_other(std::size_t number, const At& found) const {
 // For how long it has not gone a px from where it is.
 std::int64_t Touches::rested_us(const Contact& contact, std::int64_t t_us) {
   const At& now = contact.way.back();
-  const auto moved = std::find_if(contact.way.rbegin(), contact.way.rend(), [&](const At& a) {
-    return std::hypot(a.x - now.x, a.y - now.y) > 1;
-  });
+  const auto moved = std::find_if(contact.way.rbegin(), contact.way.rend(),
+                                  [&](const At& a) { return std::hypot(a.x - now.x, a.y - now.y) > 1; });
   return t_us - (moved == contact.way.rend() ? contact.way.front() : *moved).t_us;
 }
 
@@ -204,8 +203,7 @@ void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::in
         std::find_if(contact.way.rbegin(), contact.way.rend(), [](const At& a) { return a.known; });
     const bool waits = contact.unseen && t_us - seen->t_us < unseen_us;
     // What was not seen to come and lies still is ground. So is what moves when a page turns.
-    if (!look_.ready() && !contact.came &&
-        (crowded_ > most_crowded || rested_us(contact, t_us) > 500'000)) {
+    if (!look_.ready() && !contact.came && (crowded_ > most_crowded || rested_us(contact, t_us) > 500'000)) {
       open_.erase(open_.begin() + static_cast<std::ptrdiff_t>(c));
     } else if (contact.missed > most_missed && !waits) {
       contact.lost = contact.unseen;
