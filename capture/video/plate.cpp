@@ -59,27 +59,44 @@ double value_of(const Maps& maps, const Outline& o, double half, double size_bef
   return separates(maps, o, half, 0.999 * least / by) * by;
 }
 
-// Moves sides, all of it, its size and its corners by `step` px as long as that betters it.
+// Where a climb has been: left, right, top and bottom in steps from its start, and the corner in thousandths.
+using Steps = std::array<int, 5>;
+
+// Moves sides, all of it, its size and its corners by `step` px as long as that betters it. What was asked
+// once was no better than what was best then, and is not asked again.
 double climb(const Maps& maps, Outline& o, double size_before, double step) {
+  constexpr std::array<Steps, 8> ways{{{1, 0, 0, 0, 0},
+                                       {0, 1, 0, 0, 0},
+                                       {0, 0, 1, 0, 0},
+                                       {0, 0, 0, 1, 0},
+                                       {1, 1, 0, 0, 0},
+                                       {0, 0, 1, 1, 0},
+                                       {1, -1, 1, -1, 0},
+                                       {0, 0, 0, 0, 1}}};
   const double half = step > 2 ? 1.8 : step > 0.7 ? 1.2 : 0.8;
   double best = value_of(maps, o, half, size_before);
+  Steps at{0, 0, 0, 0, static_cast<int>(std::lround(1000 * o.corner))};
+  std::vector<Steps> asked{at};
   for (int turn = 0; turn < 14; ++turn) {
     Outline next = o;
+    Steps next_at = at;
     double most = best;
-    for (int k = 0; k < 8; ++k)
-      for (const double d : {-step, step}) {
+    for (const Steps& way : ways)
+      for (const int d : {-1, 1}) {
         Outline a = o;
-        if (k == 0 || k == 4 || k == 6) a.left += d;
-        if (k == 1 || k == 4) a.right += d;
-        if (k == 2 || k == 5 || k == 6) a.top += d;
-        if (k == 3 || k == 5) a.bottom += d;
-        if (k == 6) a.right -= d, a.bottom -= d;
-        if (k == 7) a.corner = std::clamp(o.corner + (d > 0 ? 0.05 : -0.05), 0.0, 0.5);
+        a.left += d * way[0] * step, a.right += d * way[1] * step;
+        a.top += d * way[2] * step, a.bottom += d * way[3] * step;
+        if (way[4] != 0) a.corner = std::clamp(o.corner + d * 0.05, 0.0, 0.5);
+        Steps to = at;
+        for (std::size_t k = 0; k < 4; ++k) to[k] += d * way[k];
+        to[4] = static_cast<int>(std::lround(1000 * a.corner));
+        if (std::find(asked.begin(), asked.end(), to) != asked.end()) continue;
+        asked.push_back(to);
         const double v = value_of(maps, a, half, size_before, most);
-        if (v > most + 1e-9) most = v, next = a;
+        if (v > most + 1e-9) most = v, next = a, next_at = to;
       }
     if (most <= best + 1e-9) break;
-    best = most, o = next;
+    best = most, o = next, at = next_at;
   }
   return best;
 }
