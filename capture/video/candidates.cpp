@@ -257,7 +257,7 @@ void Follow::judge_candidates() {
   if (!held_->known) learn_wide(*held_);
   trace_back(*held_);
   if (held_->row && came_in(*held_, kept_.back().plane)) return held_.reset();
-  if (!options_.filmed && !held_->known && !held_->row) see_lying(*held_);
+  if (!options_.filmed && !held_->known && !held_->row) keep_lying(*held_);
   ++contacts_;
 }
 

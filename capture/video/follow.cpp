@@ -13,6 +13,7 @@ constexpr std::int64_t kept_us = 2'200'000;    // pictures kept, in time ...
 constexpr std::size_t kept_bytes = 48u << 20;  // ... and in memory
 constexpr std::int64_t lost_us = 600'000;
 constexpr std::size_t most_known = 4;
+constexpr double surely_proved = 0.95;  // of a plate's line: how it lay tells no better
 
 }  // namespace
 
@@ -125,9 +126,9 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
   if (!track.wide && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02)) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
-  if (track.lying) {
+  if (const auto seen = plate.proved < surely_proved ? seen_lying(track) : std::nullopt) {
     const Pose& p = s[track.grab].pose;
-    Plate lying = *track.lying;
+    Plate lying = *seen;
     lying.x = (lying.x - p.x) / p.scale, lying.y = (lying.y - p.y) / p.scale;
     lying.width /= p.scale, lying.height /= p.scale;
     if (tells_better(lying, plate)) plate = lying;

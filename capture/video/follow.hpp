@@ -63,12 +63,19 @@ struct Track {
   Plate plate;  // as last found while still wide
   double half_width = 0, half_height = 0;
   double reach = 0, away = 0;  // px: farthest from its start, and now
-  std::optional<Plate> lying;  // as it was seen before the lift, px of the picture
+  // Pictures from before the lift, and where it was taken up, px: they may tell its plate as it lay.
+  struct {
+    std::vector<Plane> pictures;
+    double x = 0, y = 0;
+  } lay;
   // Filmed: what is followed is a part of the thing, with the finger on it. Where it lay tells how far the
   // thing's own middle is from that.
   bool slot_asked = false;
   std::optional<Plate> slot;  // where it lay, px of the picture
 };
+
+// Its plate before it was lifted, px of the picture, for where nothing changes about it while it is dragged.
+std::optional<Plate> seen_lying(const Track& track);
 
 struct FollowOptions {
   std::optional<double> hint_x, hint_y, hint_t_s;  // px as displayed; s
@@ -105,7 +112,7 @@ class Follow {
   void take_hint();
   void ask_slot(Track& track);
   bool lies_yet(const Track& track, const std::vector<const Plane*>& before, const Plate& slot) const;
-  void see_lying(Track& track);
+  void keep_lying(Track& track);
   bool is_page(const Track& track) const;
   void judge_candidates();
   void judge_held(bool at_end);

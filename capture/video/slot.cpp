@@ -166,17 +166,22 @@ std::optional<Plate> lying(const std::vector<const Plane*>& before, double x, do
   return most > 1.7 ? best : std::nullopt;
 }
 
-// Its plate before it was lifted, for where nothing changes about it while it is dragged.
-void Follow::see_lying(Track& track) {
+std::optional<Plate> seen_lying(const Track& track) {
+  std::vector<const Plane*> before;
+  for (const Plane& picture : track.lay.pictures) before.push_back(&picture);
+  if (before.size() < 2) return {};
+  const auto plate = lying(before, track.lay.x, track.lay.y);
+  return plate && plate->sure > 1 ? plate : std::nullopt;
+}
+
+// For seen_lying, which takes long and is seldom asked.
+void Follow::keep_lying(Track& track) {
   const Sample& lift = track.samples[track.grab];
   if (!lift.known) return;
-  std::vector<const Plane*> before;
+  track.lay.x = lift.pose.x, track.lay.y = lift.pose.y;
   for (const std::int64_t frames : {3, 8})
     if (const Kept* kept = kept_at(lift.frame - frames); kept && lift.t_us - kept->t_us < 300'000)
-      before.push_back(&kept->plane);
-  if (before.size() < 2) return;
-  auto plate = lying(before, lift.pose.x, lift.pose.y);
-  if (plate && plate->sure > 1) track.lying = plate;
+      track.lay.pictures.push_back(kept->plane);
 }
 
 // Filmed: a hand covers much of what it drags, and what was learnt is a part of both. At the lift both still
