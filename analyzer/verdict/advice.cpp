@@ -134,9 +134,8 @@ std::vector<std::string> cautions_for(const std::vector<Reason>& reasons) {
   if (!opens) return {};
   return {
       "Power the device off and unplug it before it is opened.",
-      "Wear eye protection where glass is broken or may break, and drag no bare finger over a crack: cover "
-      "it "
-      "with clear film.",
+      "Wear eye protection where glass is broken or may break, and drag no bare finger over a crack: "
+      "cover it with clear film.",
       "Never pry, bend, crush or heat a lithium cell; stop if it bulges, hisses, smokes or grows hot.",
       "Work on a grounded bench with a wrist strap; never wear one on live mains.",
       "Hot tools for adhesive burn: keep heat off the cell and off hands.",

@@ -55,6 +55,15 @@ SweepMaker row_with_touches(const std::vector<std::pair<double, Spot>>& touches)
   return maker;
 }
 
+// A finger sweeps, and so many touches appear far off meanwhile.
+SweepMaker touched_by_nobody(int touches) {
+  SweepMaker maker(68, 142);
+  maker.stroke({{4, 20}, {64, 20}, {64, 26}, {4, 26}, {4, 32}, {64, 32}, {64, 38}, {4, 38}});
+  for (int k = 0; k < touches; ++k)
+    maker.at(0.1 + 0.08 * k).rest({10 + 7.0 * (k % 8), 60 + 20.0 * (k % 3)}, 0.03);
+  return maker;
+}
+
 }  // namespace
 
 TEST_CASE("touches that chatter at one spot are ghosts, each of them") {
@@ -111,10 +120,7 @@ TEST_CASE("a touch that trembles about one place is a ghost, one that moves on i
 
 TEST_CASE("a touch that darts about while a finger is down is a ghost where noise makes them by the dozen") {
   for (const int touches : {5, 24}) {
-    SweepMaker maker(68, 142);
-    maker.stroke({{4, 20}, {64, 20}, {64, 26}, {4, 26}, {4, 32}, {64, 32}, {64, 38}, {4, 38}});
-    for (int k = 0; k < touches; ++k)
-      maker.at(0.1 + 0.08 * k).rest({10 + 7.0 * (k % 8), 60 + 20.0 * (k % 3)}, 0.03);
+    SweepMaker maker = touched_by_nobody(touches);
     maker.pace(120, 900).at(2.2).stroke({{20, 80}, {40, 110}});
     const Roles roles = contact_roles(maker.trace());
     CHECK(roles.ghosts.size() == static_cast<std::size_t>(touches < 20 ? touches : touches + 1));
@@ -123,10 +129,7 @@ TEST_CASE("a touch that darts about while a finger is down is a ghost where nois
 
 TEST_CASE("a flash that no finger is near is a ghost where noise makes them by the dozen") {
   for (const int touches : {5, 24}) {
-    SweepMaker maker(68, 142);
-    maker.stroke({{4, 20}, {64, 20}, {64, 26}, {4, 26}, {4, 32}, {64, 32}, {64, 38}, {4, 38}});
-    for (int k = 0; k < touches; ++k)
-      maker.at(0.1 + 0.08 * k).rest({10 + 7.0 * (k % 8), 60 + 20.0 * (k % 3)}, 0.03);
+    SweepMaker maker = touched_by_nobody(touches);
     const double end_s = maker.now_s();
     // Of a hand as far as "alike" tells: it goes on from where the stroke ended.
     maker.pace(120, 900).at(end_s + 4.2).stroke({{20, 80}, {40, 98}});
@@ -137,9 +140,7 @@ TEST_CASE("a flash that no finger is near is a ghost where noise makes them by t
 }
 
 TEST_CASE("a flash of a stroke is its own even where noise makes them by the dozen") {
-  SweepMaker maker(68, 142);
-  maker.stroke({{4, 20}, {64, 20}, {64, 26}, {4, 26}, {4, 32}, {64, 32}, {64, 38}, {4, 38}});
-  for (int k = 0; k < 24; ++k) maker.at(0.1 + 0.08 * k).rest({10 + 7.0 * (k % 8), 60 + 20.0 * (k % 3)}, 0.03);
+  SweepMaker maker = touched_by_nobody(24);
   maker.pace(120, 100).lift(1).stroke({{30, 100}, {64, 100}}).lift(0.02).rest({66, 100}, 0.03);
   CHECK(contact_roles(maker.trace()).ghosts.size() == 24);
 }
