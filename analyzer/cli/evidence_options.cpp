@@ -8,50 +8,40 @@ namespace paneproof {
 char** program_arguments = nullptr;
 
 namespace {
+
 constexpr const char* group = "Evidence";
+
+template <class Value>
+void add(CLI::App& app, const char* name, Value& value, const char* takes, const char* what) {
+  app.add_option(name, value, what)->type_name(takes)->group(group);
 }
 
+}  // namespace
+
 void add_evidence_file_options(CLI::App& app, EvidenceOptions& options) {
-  app.add_option("--evidence", options.file,
-                 "write the signed evidence to this PDF and record it in the ledger")
-      ->type_name("FILE")
-      ->group(group);
-  app.add_option("--device-id", options.device_id, "serial number or asset tag of the device")
-      ->type_name("WORDS")
-      ->group(group);
-  app.add_option("--part-lot", options.part_lot, "lot of the part that was fitted")
-      ->type_name("WORDS")
-      ->group(group);
-  app.add_option("--by", options.by, "who swept")->type_name("NAME")->group(group);
+  add(app, "--evidence", options.file, "FILE",
+      "write the signed evidence to this PDF and record it in the ledger");
+  add(app, "--device-id", options.device_id, "WORDS", "serial number or asset tag of the device");
+  add(app, "--part-lot", options.part_lot, "WORDS", "lot of the part that was fitted");
+  add(app, "--by", options.by, "NAME", "who swept");
   app.add_option("--paper", options.paper, "paper of the page")
       ->check(CLI::IsMember({"a4", "letter"}))
       ->group(group);
-  app.add_option("--ledger", options.ledger, "ledger file, instead of the one in the data folder")
-      ->type_name("FILE")
-      ->group(group);
-  app.add_option("--key-file", options.key_file, "private key, instead of the one in the data folder")
-      ->type_name("FILE")
-      ->group(group);
-  app.add_option("--passphrase-file", options.passphrase_file, "file that holds the key's passphrase")
-      ->type_name("FILE")
-      ->group(group);
+  add(app, "--ledger", options.ledger, "FILE", "ledger file, instead of the one in the data folder");
+  add(app, "--key-file", options.key_file, "FILE", "private key, instead of the one in the data folder");
+  add(app, "--passphrase-file", options.passphrase_file, "FILE", "file that holds the key's passphrase");
 }
 
 void add_evidence_options(CLI::App& app, EvidenceOptions& options) {
   add_evidence_file_options(app, options);
-  app.add_option("--job", options.job, "job or work order that the evidence is for")
-      ->type_name("JOB")
-      ->group(group);
+  add(app, "--job", options.job, "JOB", "job or work order that the evidence is for");
   app.add_option("--stage", options.stage, "intake, open (before closing), closed, or return")
       ->check(CLI::IsMember({"intake", "open", "closed", "return"}))
       ->group(group);
-  app.add_option("--from", options.from_s,
-                 "leave out of the evidence what landed before this second of the log")
-      ->type_name("SECONDS")
-      ->group(group);
-  app.add_option("--to", options.to_s, "leave out of the evidence what ended after this second of the log")
-      ->type_name("SECONDS")
-      ->group(group);
+  add(app, "--from", options.from_s, "SECONDS",
+      "leave out of the evidence what landed before this second of the log");
+  add(app, "--to", options.to_s, "SECONDS",
+      "leave out of the evidence what ended after this second of the log");
 }
 
 void refuse_evidence_combinations(const EvidenceOptions& options, std::size_t logs) {

@@ -102,8 +102,7 @@ void add_recording_options(CLI::App& app, std::string& follow, std::string& corn
 void add_condition_option(CLI::App& app, std::vector<std::string>& typed) {
   app.add_option("--condition", typed,
                  "what the sweep was made under, where not clean, dry glass and on battery (repeatable); "
-                 "open: before "
-                 "closing")
+                 "open: before closing")
       ->check(CLI::IsMember({"film", "protector", "glove", "wet", "cold", "charging", "open"}))
       ->take_all()
       ->expected(1)

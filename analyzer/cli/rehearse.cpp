@@ -139,7 +139,6 @@ std::function<int()> set_up_rehearse(CLI::App& app) {
   faults.insert(faults.begin(), no_fault);
   app.add_option("--seed", options->seed_text, "decides everything that no other option does: a whole number")
       ->type_name("NUMBER")
-      ->type_name("UINT")
       ->required();
   app.add_option("--as", options->as, "format to write")
       ->required()

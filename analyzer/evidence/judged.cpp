@@ -9,6 +9,7 @@
 #include "capture/model/panel_shape.hpp"
 
 namespace paneproof {
+
 ReadPart read_part(const Part& part, const Question& question) {
   ReadPart made;
   if (is_recorded_path(part.bytes)) {

@@ -34,13 +34,6 @@ constexpr double left_out_mm = 6.0;
 constexpr double place_mm = 6.0, of_one_place = 0.125;
 constexpr double together_s = 0.1;
 
-double depth_mm(const Panel& panel, double x_mm, double y_mm) {
-  double least = panel.width_mm;
-  for (const Side side : {Side::left, Side::right, Side::top, Side::bottom})
-    least = std::min(least, depth_from(side, panel, x_mm, y_mm));
-  return least;
-}
-
 bool on_pace(const Silence& s) {
   return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(s.gap_mm - s.excess_mm);
 }
@@ -102,7 +95,7 @@ class Absences {
 
   // way: 1 where the finger goes on from the report, -1 where it came to it.
   bool goes_on_inside(const Report& at, const std::optional<Pace>& pace, int way) const {
-    if (depth_mm(trace_.panel, at.x, at.y) < inside_mm) return false;
+    if (depth_from_nearest(trace_.panel, at.x, at.y) < inside_mm) return false;
     return !pace ||
            (pace->speed_mm_s >= moving_mm_s &&
             !leaves_glass(trace_.panel, at.x, at.y, way * pace->direction_x, way * pace->direction_y));
@@ -164,8 +157,8 @@ std::vector<Silence> events(std::vector<Silence> losses) {
 std::vector<Silence> brief(const std::vector<Silence>& absences, const Panel& panel) {
   std::vector<Silence> kept;
   for (const Silence& s : absences)
-    if (s.gap_s < brief_s && depth_mm(panel, s.from.x_mm, s.from.y_mm) >= well_inside_mm &&
-        depth_mm(panel, s.to.x_mm, s.to.y_mm) >= well_inside_mm)
+    if (s.gap_s < brief_s && depth_from_nearest(panel, s.from.x_mm, s.from.y_mm) >= well_inside_mm &&
+        depth_from_nearest(panel, s.to.x_mm, s.to.y_mm) >= well_inside_mm)
       kept.push_back(s);
   return kept;
 }

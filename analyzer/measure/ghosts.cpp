@@ -8,6 +8,7 @@
 #include "analyzer/measure/brief_touches.hpp"
 #include "analyzer/measure/length.hpp"
 #include "analyzer/measure/pace.hpp"
+#include "analyzer/measure/side.hpp"
 
 namespace paneproof {
 namespace {
@@ -120,9 +121,7 @@ class Sorter {
   // A finger that runs beside the glass grazes its border.
   bool inside(std::uint32_t c) const { return off_border_mm(spans_.first(c)) > border_mm; }
 
-  double off_border_mm(const Report& r) const {
-    return std::min({r.x, r.y, trace_.panel.width_mm - r.x, trace_.panel.height_mm - r.y});
-  }
+  double off_border_mm(const Report& r) const { return depth_from_nearest(trace_.panel, r.x, r.y); }
 
   bool far(std::uint32_t c) const {
     bool found = false;

@@ -9,10 +9,9 @@
 //   on line  it flickers for at most 0.1 s on the column or the row of a finger, further than 12 mm off:
 //            noise of a supply enters at the finger and runs along its sense line
 //   alike    ghosts of two spells were told so far: this panel makes them, and a sweeping hand does not tap
-//   flood    20 ghosts were told so far: noise makes them by the dozen. One more is, piece of a stroke or
-//   not,
-//            whatever lasts up to 0.15 s while a finger that stays is down further than 12 mm off, and what
-//            lasts up to 0.05 s further than 8 mm from all strokes of that time
+//   flood    20 ghosts were told so far: noise makes them by the dozen. One more, piece of a stroke or
+//            not, is what lasts up to 0.15 s while a finger that stays is down further than 12 mm off, and
+//            what lasts up to 0.05 s further than 8 mm from all strokes of that time
 //   again    two ghosts were told at that place at other times, and no finger is within 8 mm
 // Within 3 mm of the border only "again" counts, "alike" while a finger is far, and "flood" up to 0.05 s
 // while one is down: a finger that runs beside the glass flickers there. A brief touch that vanishes together

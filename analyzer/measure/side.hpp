@@ -28,6 +28,11 @@ inline double depth_from(Side side, const Panel& panel, double x_mm, double y_mm
   return 0;
 }
 
+// Depth from the nearest side, mm.
+inline double depth_from_nearest(const Panel& panel, double x_mm, double y_mm) {
+  return std::min({x_mm, y_mm, panel.width_mm - x_mm, panel.height_mm - y_mm});
+}
+
 // How much of a direction (dx, dy), a unit vector, leads to the side: its cosine, 1 straight to it.
 inline double towards(Side side, double dx, double dy) {
   const double along = upright(side) ? dx : dy;

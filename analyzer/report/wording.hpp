@@ -41,10 +41,10 @@ struct Figure {
 // The figures a technician reads, in order: coverage, untested circle, dropouts, jitter, rate, ...
 std::vector<Figure> key_figures(const Findings& findings);
 
-// The word to stand first: "PASS", "FAIL", "RESWEEP".
 // Does the note ask about what the verdict rests on? It stands beside the verdict then.
 bool asks(const Note& note);
 
+// The word to stand first: "PASS", "FAIL", "RESWEEP".
 std::string shouted(Outcome outcome);
 
 // The text without what XML, JSON or a font cannot show: invalid UTF-8 and controls become \xNN.
