@@ -58,9 +58,10 @@ double log_odds(const Void& v) {
   return odds;
 }
 
-bool dead(const Void& v) {
-  return v.faults >= enough_faults || v.barriers_log_chance <= barriers_enough ||
-         log_odds(v) >= log_odds_enough;
+bool surely_dead(const Void& v) {
+  return v.faults >= enough_faults || v.barriers_log_chance <= barriers_enough;
 }
+
+bool dead(const Void& v) { return surely_dead(v) || log_odds(v) >= log_odds_enough; }
 
 }  // namespace paneproof

@@ -68,6 +68,8 @@ std::array<double, void_signs> signs(const Void& v);
 // ln of the odds that the void is dead.
 double log_odds(const Void& v);
 
+// By what settles it alone: losses that repeat there, or barriers beyond all doubt.
+bool surely_dead(const Void& v);
 bool dead(const Void& v);
 
 }  // namespace paneproof

@@ -25,7 +25,8 @@ constexpr double shortest_mm = 3.0;
 constexpr double through = 0.4;   // of a crossing's way holds no report
 constexpr double empty_mm = 2.0;  // no report this near
 constexpr double strip_longer = 2.0;
-// Of what is judged: where more was left out, strokes may well end alike.
+// Of what is judged. Where more was left out there was no sweep of the panel: strokes may well end alike
+// along so long a border, and small signs add up along it.
 constexpr double largest_void = 0.5;
 constexpr std::size_t enough_places = 200;  // of arrivals at one side of a void
 
@@ -61,7 +62,7 @@ class Finder {
       v.strip = strip(out_.regions.found[k]);
       const bool place = out_.regions.found[k].pixels <= largest_void * judged_pixels_;
       if (place) v.log_aligned = log_aligned(v.arrivals, trace_.panel, step);
-      v.dead = dead(v);
+      v.dead = place ? dead(v) : surely_dead(v);
       if (v.dead && place) {  // roundness only speaks against, and takes its time
         v.log_round = log_round(v.arrivals, trace_.panel, step);
         v.dead = dead(v);
