@@ -2,10 +2,12 @@
 //
 // One such loss looks like a hand that re-grips in flight, so they are counted, in two ways, and more are
 // asked for than hands make: the chances of as many, ln(Poisson tail), of both counts together must be below
-// ln 0.001.
+// ln 0.001, with those of their aim.
 //   on pace   losses (silence.hpp) on the finger's own pace, shorter than 0.4 s, those too that only one end
 //             is fit to tell, as contacts between bursts are short: 2 a minute of contact (1 at least) are
 //             granted
+//   aim       of five or more on pace, how many come back where their way led, to 0.8 mm and 3 % of it, along it
+//             and aside: a finger that stays on the glass does, of hands' re-grips three in ten are granted
 //   brief     absences shorter than 0.2 s, well inside the panel, from which the finger came back no further
 //             off than its pace can have carried it, whichever way it turned meanwhile: 4 a minute (1.5 at
 //             least) are granted; those shorter than 0.07 s count for three, as hands hardly make them
