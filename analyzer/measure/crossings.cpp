@@ -14,7 +14,7 @@ constexpr double hand_strays = 0.7, strays_span_mm = 60;
 // A finger that takes its time may turn on a dead place.
 constexpr double quick_strays = 0.05, slow_strays = 0.7, quick_s = 0.15, slow_s = 0.4;
 constexpr double hand_reach_mm = 6, hand_reach_s = 0.09, log_no_hand = 3;
-constexpr double another_mm = 30;  // so far ahead of the one finger it is another
+constexpr double another_mm = 30;
 constexpr double hand_mm = 0.5, hand_sd_mm = 3.0;
 
 double log_normal(double x, double mean, double sd) {
@@ -46,6 +46,8 @@ double log_mean(const std::vector<double>& logs) {
 
 }  // namespace
 
+bool by_another(const Crossing& crossing) { return crossing.gap_mm - crossing.way_mm >= another_mm; }
+
 double log_agreeing(const std::vector<Crossing>& crossings) {
   if (crossings.size() < 2) return 0;
   std::vector<double> glass, air;
@@ -73,7 +75,7 @@ double log_ahead(const std::vector<Crossing>& crossings) {
   double log_ratio = 0;
   for (const Crossing& c : crossings) {
     const double excess_mm = c.gap_mm - c.way_mm, way_mm = std::min(c.way_mm, longest_mm);
-    if (c.gap_s < hand_reach_s && excess_mm > hand_reach_mm && excess_mm < another_mm) {
+    if (c.gap_s < hand_reach_s && excess_mm > hand_reach_mm && !by_another(c)) {
       log_ratio += log_no_hand;
       continue;
     }

@@ -23,6 +23,9 @@ struct Crossing {
   double gap_s = 0;
 };
 
+// So far ahead of its own way that another finger landed there, or the hand flew: it tells nothing.
+bool by_another(const Crossing& crossing);
+
 // ln of the likelihood ratio, positive for a dead place; 0 for no crossing.
 double log_ahead(const std::vector<Crossing>& crossings);
 

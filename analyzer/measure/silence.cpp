@@ -70,6 +70,7 @@ class Finder {
         continue;
       Silence silence = between(Silence::Kind::loss, trace_.contacts[c].first + trace_.contacts[c].count - 1,
                                 trace_.contacts[next].first);
+      if (!faulty_between(silence, faulty)) continue;
       if (silence.gap_s > quickest_turn_s && off_page(last(c), first(next))) continue;
       // Among many touches that come and go, noise makes them, and no finger's way can be told.
       if (flicker(c) && flicker(next)) continue;
@@ -94,6 +95,15 @@ class Finder {
   }
 
  private:
+  // From one fault to another a hand flies.
+  static bool faulty_between(const Silence& s, const std::function<bool(double, double)>& faulty) {
+    for (const double share : {0.25, 0.5, 0.75})
+      if (!faulty(s.from.x_mm + share * (s.to.x_mm - s.from.x_mm),
+                  s.from.y_mm + share * (s.to.y_mm - s.from.y_mm)))
+        return false;
+    return true;
+  }
+
   const Report& first(std::uint32_t c) const { return trace_.reports[trace_.contacts[c].first]; }
   const Report& last(std::uint32_t c) const {
     return trace_.reports[trace_.contacts[c].first + trace_.contacts[c].count - 1];

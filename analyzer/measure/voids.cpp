@@ -227,8 +227,9 @@ class Finder {
     if (!before || !after) return;
     const Report &end = last(c), &start = first(next);
     const double gap_s = static_cast<double>(start.t_us - end.t_us) * 1e-6;
-    out_.found[label].paced.push_back(
-        {length(start.x - end.x, start.y - end.y), pace_between_mm_s(before, after) * gap_s, gap_s});
+    const Crossing crossing{length(start.x - end.x, start.y - end.y),
+                            pace_between_mm_s(before, after) * gap_s, gap_s};
+    if (!by_another(crossing)) out_.found[label].paced.push_back(crossing);
   }
 
   // A barrier belongs to the void that lies beyond most of its places.

@@ -60,6 +60,12 @@ TEST_CASE("gaps that exceed the finger's way alike, time after time, are no hand
   CHECK(log_agreeing(crossings) < 0);
 }
 
+TEST_CASE("a landing far ahead of the finger's way is another finger's") {
+  CHECK(by_another({217, 13, 0.06}));
+  CHECK_FALSE(by_another({24, 11, 0.06}));  // three dead lines and a fingertip
+  CHECK_FALSE(by_another({40, 80, 0.3}));   // a hand that comes down short
+}
+
 TEST_CASE("one crossing agrees with nothing") {
   CHECK(log_agreeing({}) == 0);
   CHECK(log_agreeing({{16, 8, 0.1}}) == 0);

@@ -169,6 +169,22 @@ TEST_CASE("a contact lost in full flight and taken up again is one silence, told
   CHECK(found[0].t_s < t_s);
 }
 
+TEST_CASE("a contact that ends at one fault and comes back at another is a hand's flight, no break") {
+  const Trace trace = SweepMaker(68, 142)
+                          .noise(0.03, 9)
+                          .lift(0.3)
+                          .stroke({{5, 40}, {60, 40}})
+                          .stroke({{8, 60}, {60, 60}})
+                          .trace();
+  const auto breaks = [&](const std::function<bool(double, double)>& faulty) {
+    return breaks_at(trace, usual_intervals_s(trace, report_rate(trace)), contact_roles(trace).counts, {},
+                     faulty)
+        .size();
+  };
+  CHECK(breaks([](double x, double) { return x < 12 || x > 56; }) == 0);
+  CHECK(breaks([](double, double y) { return y > 38 && y < 62; }) == 1);
+}
+
 TEST_CASE("silences stand in order of time, one file after another") {
   const auto part = [](std::uint64_t seed) {
     return SweepMaker(68, 142).noise(0.03, seed).rows(5).lose(box(20, 28, 0, 142), Lost::contact).trace();
