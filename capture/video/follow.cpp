@@ -70,7 +70,8 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
       if (better(farther, found)) found = farther;
     }
     // Out of sight for a while it may come into sight again anywhere, and is known by its very look.
-    if (wide && one && track.model->learnt() >= 14 && missed > 0 && missed % 4 == 0 && !found.good) {
+    if (wide && one && track.model->learnt() >= 14 && missed > 0 && missed % (track.wide ? 8 : 4) == 0 &&
+        !found.good) {
       const Fit anywhere =
           track.model->search(kept.plane, last, std::max(kept.plane.width, kept.plane.height));
       if (anywhere.good && very_look(anywhere) && anywhere.misfit < doubtful) found = anywhere;
