@@ -153,6 +153,11 @@ void Follow::find_lift(Track& track, std::size_t moving) {
                      sizes.end());
     return sizes[sizes.size() / 2];
   };
+  // Did it lie? It may grow about another point of it than the one that is followed.
+  const double half = std::max(track.half_width, track.half_height) / 2;
+  const auto lay = [&](const Pose& a, const Pose& b, double most) {
+    return far(a, b) < most + half * std::abs(a.scale - b.scale);
+  };
   std::size_t end = std::min(moving, s.size() - 1);  // last sample of the rest
   // What was held before and is as large now as it was then is in the hand already, which pauses.
   const double raised = track.known && track.rest_scale > 0
@@ -163,12 +168,12 @@ void Follow::find_lift(Track& track, std::size_t moving) {
   };
   while (end > 0) {
     std::size_t a = end;
-    while (a > 0 && s[a - 1].known && far(s[a - 1].pose, s[end].pose) < 0.7) --a;
+    while (a > 0 && s[a - 1].known && lay(s[a - 1].pose, s[end].pose, 0.7)) --a;
     if (a == 0 || (s[end].t_us - s[a].t_us >= 90'000 && !in_hand(a, end + 1))) break;
     --end;
   }
   std::size_t first = end;
-  while (first > 0 && s[first - 1].known && far(s[first - 1].pose, s[end].pose) < 1.0) --first;
+  while (first > 0 && s[first - 1].known && lay(s[first - 1].pose, s[end].pose, 1)) --first;
   track.grab = end;
   if (end - first < 3) return;
   settle_sizes(track, first, end);
