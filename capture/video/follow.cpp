@@ -15,6 +15,14 @@ constexpr std::int64_t lost_us = 600'000;
 constexpr std::size_t most_known = 4;
 constexpr double surely_proved = 0.95;  // of a plate's line: how it lay tells no better
 
+// Is it where it was going and alike, though much fits ill? So is what shines through to the ground it
+// passes.
+bool on_its_way(const Fit& fit, const Pose& guess, double step) {
+  return far(fit.pose, guess) < std::min(3.0, 1 + 0.15 * step) &&
+         std::abs(fit.pose.scale - guess.scale) < 0.02 && !fit.plain &&
+         (fit.visible > 0.6 ? fit.alike > 0.8 : fit.visible > 0.45 && fit.alike > 0.95);
+}
+
 }  // namespace
 
 Follow::Follow(int shrink, const FollowOptions& options)
@@ -42,6 +50,8 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
   };
   Fit fit = track.model->refine(kept.plane, guess);
   const double doubtful = track.usual * 1.5 + 2;
+  const Fit here = fit;
+  const bool one = !options_.filmed && !track.row;  // and no row among others much like it
   if (!fit.good || fit.misfit > doubtful) {
     const Fit still = track.model->refine(kept.plane, last);
     if (better(still, fit)) fit = still;
@@ -59,8 +69,17 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
       const Fit farther = track.model->search(kept.plane, last, wide ? 160 : 70);
       if (better(farther, found)) found = farther;
     }
-    if (better(found, fit)) fit = found;
+    // Out of sight for a while it may come into sight again anywhere, and is known by its very look.
+    if (wide && one && track.model->learnt() >= 14 && missed > 0 && missed % (track.wide ? 8 : 4) == 0 &&
+        !found.good) {
+      const Fit anywhere =
+          track.model->search(kept.plane, last, std::max(kept.plane.width, kept.plane.height));
+      if (anywhere.good && very_look(anywhere) && anywhere.misfit < doubtful) found = anywhere;
+    }
+    if (better(found, fit) || (found.good && !fit.good)) fit = found;
   }
+  if (!fit.good && one && missed == 0 && on_its_way(here, guess, far(guess, last)))
+    fit = here, fit.good = true;
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
   if (!options_.filmed && beyond_size(fit)) fit.good = false;
   // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
@@ -79,6 +98,7 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
     return;
   }
   track.missed = 0;
+  const bool one = !options_.filmed && !track.row;
   // Once its look is known, what fits ill is no measure of how well it fits.
   const bool settled = !track.wide && track.model->learnt() >= 14;
   if (track.usual == 0)
@@ -87,7 +107,9 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
     track.usual += 0.05 * (std::min(fit.misfit, 2 * track.usual + 1) - track.usual);
   track.away = far(fit.pose, track.samples.front().pose);
   track.reach = std::max(track.reach, track.away);
-  if (fit.visible > 0.5 && fit.misfit < 1.6 * track.usual + 1.5) track.model->learn(kept.plane, fit);
+  if ((fit.visible > 0.5 && fit.misfit < 1.6 * track.usual + 1.5) ||
+      (!settled && one && fit.visible > 0.6 && fit.alike > 0.8))
+    track.model->learn(kept.plane, fit);
 }
 
 // Has a held thing been still for a while? Then something else may be what is held now.
@@ -114,7 +136,7 @@ void Follow::put_right(const Track& track, const Plate& plate, double scale) {
 }
 
 // Writes out the held thing's way up to sample `last`, and forgets it.
-void Follow::close(std::size_t last, LetGo::Kind kind) {
+void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   if (options_.filmed && !held_->slot_asked) ask_slot(*held_);
   const Track& track = *held_;
   Plate plate = find_plate(*track.model, true);
@@ -159,7 +181,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind) {
         std::max(path_.largest_height, shrink_ * p.scale * (plated ? plate.height : 2 * track.half_height));
   }
   if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
-  if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y});
+  if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y, lifted});
   closed_frame_ = s[last].frame;
   if (plate.width > 0 && (!track.wide || plate.sure > 0.8)) {
     if (track.wide)
@@ -201,7 +223,7 @@ void Follow::judge_held(bool at_end) {
     if (judged->kind == LetGo::Kind::drop && lay_there(track, judged->last))
       return close(judged->last, LetGo::Kind::lost);
     if (judged->rest_scale > 0) track.rest_scale = judged->rest_scale;
-    return close(judged->last, judged->kind);
+    return close(judged->last, judged->kind, judged->lifted);
   }
   std::size_t known = track.samples.size() - 1;
   while (known > track.grab && !track.samples[known].known) --known;

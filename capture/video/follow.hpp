@@ -59,6 +59,7 @@ struct Track {
   bool row = false;           // of a list: as long as the picture is wide
   bool given_up = false;      // a candidate that went with its page
   bool wide = false;          // the model's box is still large
+  bool lost_back = false;     // traced back it was lost before its lift
   int narrow_at = 12;
   Plate plate;  // as last found while still wide
   double half_width = 0, half_height = 0;
@@ -103,6 +104,7 @@ class Follow {
   bool start_known(const Pose& at, std::int64_t since_us);
   void trace_back(Track& track);
   void find_lift(Track& track, std::size_t moving);
+  void settle_sizes(Track& track, std::size_t first, std::size_t last);
   void learn_wide(Track& track);
   void learn_what_fits(Track& track);
   void narrow(Track& track);
@@ -117,7 +119,7 @@ class Follow {
   void judge_candidates();
   void judge_held(bool at_end);
   bool lay_there(const Track& track, std::size_t last) const;
-  void close(std::size_t last, LetGo::Kind kind);
+  void close(std::size_t last, LetGo::Kind kind, bool lifted = false);
   void put_right(const Track& track, const Plate& plate, double scale);
   const Kept* kept_at(std::int64_t frame) const;
 

@@ -83,6 +83,10 @@ void Follow::narrow(Track& track) {
     return;
   narrow_to(track, plate);
   relearn(track);
+  // Of what lay about it nothing misleads any more: where it was lost on the way back it may be seen now.
+  if (!track.lost_back) return;
+  trace_back(track);
+  if (!options_.filmed && !track.row) keep_lying(track);
 }
 
 void Follow::narrow_to(Track& track, const Plate& plate) {

@@ -10,6 +10,7 @@ namespace {
 constexpr std::int64_t rest_us = 250'000;  // at rest this long before it is let go: meant
 constexpr double still_px = 0.8;
 constexpr double least_raised = 0.022;        // of its size: by less no lift can be told
+constexpr double surely_raised = 0.04;        // by this no icon that makes room is larger
 constexpr std::int64_t slowing_us = 400'000;  // within which a hand comes to rest ...
 constexpr double slowed = 0.2;                // ... and has almost, at this share of its speed
 constexpr std::int64_t takeover_us = 60'000, regrab_us = 200'000, shortest_drag_us = 600'000;
@@ -76,6 +77,27 @@ std::size_t turning_point(const std::vector<Sample>& s, std::size_t last, std::s
   return last;
 }
 
+// Did it leap from one picture to the next while it was on its way already from sample `i`? A glide sets off
+// once; what goes on its way and then leaps was led by a hand before.
+bool leaps_on_its_way(const std::vector<Sample>& s, std::size_t i, std::size_t last) {
+  constexpr std::size_t led = 4;  // pictures
+  std::vector<double> speeds;
+  double fastest = 0;
+  for (std::size_t k = i + 1; k < std::min(s.size(), last + 6); ++k) {
+    if (!s[k - 1].known || !s[k].known) return false;
+    const auto dt = static_cast<double>(std::max<std::int64_t>(1, s[k].t_us - s[k - 1].t_us));
+    speeds.push_back(far(s[k].pose, s[k - 1].pose) / dt);
+    fastest = std::max(fastest, speeds.back());
+  }
+  for (std::size_t k = led; k < speeds.size(); ++k) {
+    double slowest = fastest, before = 0;
+    for (std::size_t j = k - led; j < k; ++j)
+      slowest = std::min(slowest, speeds[j]), before = std::max(before, speeds[j]);
+    if (slowest > 0.1 * fastest && speeds[k] > 2 * before && speeds[k] - before > 0.5 * fastest) return true;
+  }
+  return false;
+}
+
 // A thing that lay at rest when it began to glide was let go at the end of that rest: from there on it went
 // nowhere but straight to where it lies at the end. Nothing when it moved otherwise.
 std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t last, std::size_t from,
@@ -87,7 +109,7 @@ std::optional<std::size_t> end_of_rest(const std::vector<Sample>& s, std::size_t
     std::size_t a = i;
     while (a > from && (!s[a - 1].known || far(s[a - 1].pose, s[i].pose) < lay_px)) --a;
     if (i < a + 2 || s[i].t_us - s[a].t_us < lay_us) continue;
-    if (straight_to_rest(s, i, last)) return i;
+    if (straight_to_rest(s, i, last) && !leaps_on_its_way(s, i, last)) return i;
   }
   return {};
 }
@@ -213,7 +235,9 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
         const auto lay = end_of_rest(s, std::max(last, glide), track.grab);
         last = lay ? *lay : turning_point(s, std::max(last, glide), track.grab);
       }
-      return Judged{last, kind_at(s, last, track.grab, width), rest_size};
+      const bool as_before = std::abs(rest_size - track.rest_scale) < 0.35 * std::abs(lifted);
+      return Judged{last, kind_at(s, last, track.grab, width), rest_size,
+                    std::abs(lifted) > surely_raised && as_before};
     }
   }
   // No size to go by: a glide starts with a leap in speed and slows down to its slot.
@@ -265,7 +289,8 @@ void doubt_hasty_endings(Path& path) {
                        lasted_us = held == spans.end() ? 0 : held->second.last_us - held->second.first_us;
     if (until_us <= takeover_us)
       end.kind = LetGo::Kind::lost;
-    else if (end.kind == LetGo::Kind::drop && (lasted_us < shortest_drag_us || until_us < regrab_us))
+    else if (end.kind == LetGo::Kind::drop &&
+             ((lasted_us < shortest_drag_us && !end.lifted) || until_us < regrab_us))
       end.kind = LetGo::Kind::doubt;
   }
 }

@@ -17,6 +17,7 @@ struct Judged {
   std::size_t last = 0;  // last sample in which it was held
   LetGo::Kind kind = LetGo::Kind::release;
   double rest_scale = 0;  // its size where it came to rest; 0: not known
+  bool lifted = false;    // and it was of another while held, and of that size before
 };
 
 // Nothing when it is still held as far as can be told. `width` of the picture in px. `surely`: it is known
@@ -40,7 +41,7 @@ LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width);
 
 // Of dragged things: where another is held within 0.06 s of a let-go, no hand took it up; what was followed
 // is another thing from there on, and how the first was let go is not known. Within 0.2 s it is in doubt, as
-// it is of what was held for less than 0.6 s: that may be an icon that made room.
+// it is of what was held for less than 0.6 s and not seen to be lifted: that may be an icon that made room.
 void doubt_hasty_endings(Path& path);
 
 }  // namespace paneproof::video

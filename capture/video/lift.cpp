@@ -78,6 +78,7 @@ Pose ahead(const std::vector<Sample>& samples, std::int64_t t_us) {
 
 // From its first sample back through the kept pictures to where it lay at rest.
 void Follow::trace_back(Track& track) {
+  const bool again = track.lost_back;
   std::vector<Sample> back;
   std::vector<Sample> order(
       track.samples.begin(),
@@ -96,7 +97,9 @@ void Follow::trace_back(Track& track) {
     back.push_back(order.back());
     if (missed > 3) break;
   }
+  track.lost_back = missed > 3;
   while (!back.empty() && !back.back().known) back.pop_back();
+  if (again && back.empty()) return;
   std::reverse(back.begin(), back.end());
   track.samples.insert(track.samples.begin(), back.begin(), back.end());
   find_lift(track, back.size());
@@ -107,6 +110,34 @@ void Follow::trace_back(Track& track) {
          far(s[begun - 1].pose, s[track.grab].pose) < 1)
     --begun;
   track.grab = begun;
+}
+
+// A size goes from picture to picture by little, lest it slide. Traced back over a lift it comes down later
+// than it was raised, and the lift would be told too early: while it still goes down it is asked until it
+// stays.
+void Follow::settle_sizes(Track& track, std::size_t first, std::size_t last) {
+  constexpr double stays = 0.0005;
+  constexpr int most_asked = 8;
+  auto& s = track.samples;
+  double before = s[last].pose.scale;  // as it was told first
+  for (std::size_t i = last; i-- > first;) {
+    const Sample& later = s[i + 1];
+    const double told = s[i].pose.scale;
+    const bool settling = std::abs(told - before) > stays || std::abs(told - later.pose.scale) > 4 * stays;
+    before = told;
+    const Kept* kept = settling && s[i].known ? kept_at(s[i].frame) : nullptr;
+    if (!kept) continue;
+    Pose pose = s[i].pose;
+    pose.scale = later.pose.scale;
+    for (int k = 0; k < most_asked; ++k) {
+      const Fit fit = track.model->refine(kept->plane, pose);
+      if (!fit.good || far(fit.pose, s[i].pose) > 1) break;
+      const double by = std::abs(fit.pose.scale - pose.scale);
+      pose = fit.pose;
+      if (by < stays) break;
+    }
+    s[i].pose.scale = pose.scale;
+  }
 }
 
 // Looks from the first motion back over the rest before it: the lift is where its size, or what is close
@@ -122,6 +153,11 @@ void Follow::find_lift(Track& track, std::size_t moving) {
                      sizes.end());
     return sizes[sizes.size() / 2];
   };
+  // Did it lie? It may grow about another point of it than the one that is followed.
+  const double half = std::max(track.half_width, track.half_height) / 2;
+  const auto lay = [&](const Pose& a, const Pose& b, double most) {
+    return far(a, b) < most + half * std::abs(a.scale - b.scale);
+  };
   std::size_t end = std::min(moving, s.size() - 1);  // last sample of the rest
   // What was held before and is as large now as it was then is in the hand already, which pauses.
   const double raised = track.known && track.rest_scale > 0
@@ -132,14 +168,15 @@ void Follow::find_lift(Track& track, std::size_t moving) {
   };
   while (end > 0) {
     std::size_t a = end;
-    while (a > 0 && s[a - 1].known && far(s[a - 1].pose, s[end].pose) < 0.7) --a;
+    while (a > 0 && s[a - 1].known && lay(s[a - 1].pose, s[end].pose, 0.7)) --a;
     if (a == 0 || (s[end].t_us - s[a].t_us >= 90'000 && !in_hand(a, end + 1))) break;
     --end;
   }
   std::size_t first = end;
-  while (first > 0 && s[first - 1].known && far(s[first - 1].pose, s[end].pose) < 1.0) --first;
+  while (first > 0 && s[first - 1].known && lay(s[first - 1].pose, s[end].pose, 1)) --first;
   track.grab = end;
   if (end - first < 3) return;
+  settle_sizes(track, first, end);
   // Its size.
   const double at_rest = track.known && track.rest_scale > 0
                              ? track.rest_scale
@@ -169,6 +206,12 @@ void Follow::find_lift(Track& track, std::size_t moving) {
       }
     return n > 0 ? sum / n : 0.0;
   };
+  // A size that surely changes tells the lift by itself. What is about it changes with it, and what changed
+  // there long before was another's.
+  constexpr double surely = 0.04;
+  constexpr std::int64_t with_it_us = 150'000;
+  const bool sized = std::abs(held - at_rest) > surely && track.grab < end;
+  while (sized && s[track.grab].t_us - s[first].t_us > with_it_us) ++first;
   std::vector<double> change;
   for (std::size_t i = first; i <= end; ++i) {
     const Kept* kept = kept_at(s[i].frame);
@@ -176,7 +219,7 @@ void Follow::find_lift(Track& track, std::size_t moving) {
   }
   if (const auto k = step_down(change)) track.grab = std::min(track.grab, first + *k);
   if (const auto k = end_of_stillness(change, s.data() + first);
-      k && s[track.grab].t_us - s[first + *k].t_us > 60'000)
+      k && !sized && s[track.grab].t_us - s[first + *k].t_us > 60'000)
     track.grab = first + *k;
 }
 

@@ -20,6 +20,7 @@ struct Ended {
   int contact = 0;
   std::int64_t t_us = 0;  // last frame in which it was held
   double x = 0, y = 0;
+  bool lifted = false;  // seen to be larger, or smaller, while held than before and after: no icon made room
 };
 
 struct Path {

@@ -179,6 +179,7 @@ void Follow::keep_lying(Track& track) {
   const Sample& lift = track.samples[track.grab];
   if (!lift.known) return;
   track.lay.x = lift.pose.x, track.lay.y = lift.pose.y;
+  track.lay.pictures.clear();
   for (const std::int64_t frames : {3, 8})
     if (const Kept* kept = kept_at(lift.frame - frames); kept && lift.t_us - kept->t_us < 300'000)
       track.lay.pictures.push_back(kept->plane);

@@ -31,9 +31,10 @@ struct Scene {
   std::function<Point(double)> hand;
   std::function<double(double)> scrolled = [](double) { return 0.0; };
   std::function<double(double)> aside = [](double) { return 0.0; };  // px, of the icons of the next page
+  double opacity = 1;                                                // of icon 5 once it is lifted
   double shakes = 0;                                                 // px
   int twin = -1;                                                     // looks as icon 5 does
-  double gone_s = 1e9;                                               // from then on icon 5 is not seen
+  double gone_s = 1e9, back_s = 1e9;                                 // between them icon 5 is not seen
 };
 
 video::Path followed(const Scene& scene) {
@@ -64,7 +65,8 @@ video::Path followed(const Scene& scene) {
     held.x = at.x, held.y = at.y;
     const double lifted = soft((t - scene.lift_s) / 0.15);
     held.scale = 1 + 0.15 * lifted, held.label_opacity = 1 - lifted, held.shadow = 0.3 * lifted;
-    if (t < scene.gone_s) draw(canvas, held);
+    held.opacity = 1 - (1 - scene.opacity) * lifted;
+    if (t < scene.gone_s || t >= scene.back_s) draw(canvas, held);
     video::Frame frame;
     frame.t_us = std::llround(t * 1e6);
     frame.plane = plane_of(canvas);
@@ -130,6 +132,41 @@ TEST_CASE("what goes far at once and out of sight for a moment is known when it 
   };
   const video::Path path = followed(scene);
   REQUIRE_FALSE(path.rows.empty());
+  CHECK(static_cast<double>(path.rows.front().t_us) * 1e-6 == Approx(1).margin(0.1));
+  for (const video::Row& row : path.rows) {
+    const Point at = row.t_us < 1'000'000 ? slot(5) : scene.hand(static_cast<double>(row.t_us) * 1e-6);
+    CHECK(std::hypot(row.x - at.x, row.y - at.y) < 3);
+  }
+}
+
+TEST_CASE("what is out of sight for a moment is known wherever it comes into sight again") {
+  Scene scene;
+  scene.seconds = 4, scene.gone_s = 2.4, scene.back_s = 2.65;
+  scene.hand = [](double t) {  // fast as it goes: more than half the height unseen
+    const double gone = std::max(0.0, t - 1.2), fast = soft((t - 2.35) / 0.3);
+    return Point{slot(5).x + 70 * std::sin(2 * gone), slot(5).y + 40 * gone + 330 * fast};
+  };
+  const video::Path path = followed(scene);
+  REQUIRE(path.endings.size() == 1);
+  std::int64_t again_us = 0;
+  for (const video::Row& row : path.rows) {
+    const Point at = row.t_us < 1'000'000 ? slot(5) : scene.hand(static_cast<double>(row.t_us) * 1e-6);
+    CHECK(std::hypot(row.x - at.x, row.y - at.y) < 3);
+    if (row.t_us >= 2'650'000 && again_us == 0) again_us = row.t_us;
+  }
+  CHECK(static_cast<double>(again_us) * 1e-6 == Approx(2.65).margin(0.1));
+}
+
+TEST_CASE("what shines through to the icons it passes is followed from its lift on") {
+  Scene scene;
+  scene.seconds = 4, scene.opacity = 0.8;
+  scene.hand = [](double t) {
+    const double gone = std::max(0.0, t - 1.2);
+    return Point{slot(5).x + 90 * std::sin(2.5 * gone), slot(5).y + 150 * (1 - std::cos(1.8 * gone))};
+  };
+  const video::Path path = followed(scene);
+  REQUIRE(path.endings.size() == 1);
+  CHECK(path.rows.size() > 170);
   CHECK(static_cast<double>(path.rows.front().t_us) * 1e-6 == Approx(1).margin(0.1));
   for (const video::Row& row : path.rows) {
     const Point at = row.t_us < 1'000'000 ? slot(5) : scene.hand(static_cast<double>(row.t_us) * 1e-6);

@@ -232,3 +232,50 @@ TEST_CASE("a hand that turns, goes on evenly and stops short lets nothing go") {
     if (judged) CHECK(judged->kind == LetGo::Kind::drop);
   }
 }
+
+TEST_CASE("a hand that sets off again the way the glide goes is not the glide") {
+  for (const bool leaps : {false, true}) {  // or the thing glides so by itself from its rest on
+    INFO("leaps " << leaps);
+    Track track;
+    std::size_t rested = 0, led = 0;
+    for (int i = 0; i < 90; ++i) {
+      Sample s;
+      s.frame = i, s.t_us = i * 16'667, s.known = true, s.sd = 0.1;
+      const double t = static_cast<double>(s.t_us) * 1e-6, arrive_s = 0.4, go_s = 0.7, lets_go_s = 0.9;
+      const double gone = std::max(0.0, t - go_s), glide = std::clamp((t - lets_go_s) / 0.3, 0.0, 1.0);
+      s.pose.x = 60 + 300 * std::min(t, arrive_s);
+      s.pose.y =
+          leaps ? 80 + 900 * std::pow(std::min(gone, lets_go_s - go_s), 2) + 90 * (1 - std::pow(1 - glide, 3))
+                : 80 + 126 * soft(gone / 0.3);
+      const double shrinks = leaps ? glide : soft(gone / 0.3);
+      s.pose.scale = 1.1 - 0.1 * shrinks;
+      if (t <= go_s) rested = static_cast<std::size_t>(i);
+      if (t <= lets_go_s) led = static_cast<std::size_t>(i);
+      track.samples.push_back(s);
+    }
+    track.rest_scale = 1;
+    const auto judged = judge_let_go(track, width);
+    REQUIRE(judged);
+    CHECK(judged->kind == (leaps ? LetGo::Kind::drop : LetGo::Kind::release));
+    CHECK(std::abs(static_cast<double>(judged->last) - static_cast<double>(leaps ? led : rested)) <= 3);
+  }
+}
+
+TEST_CASE("what was held for a moment and seen to be lifted made no room: it was dropped") {
+  Made m = made(0, 1.0);
+  m.track.rest_scale = 1;
+  const auto judged = judge_let_go(m.track, width);
+  REQUIRE(judged);
+  CHECK(judged->lifted);
+  m.track.rest_scale = 1.07;  // before it was larger than it is after: another thing, or seen ill
+  const auto other = judge_let_go(m.track, width);
+  REQUIRE(other);
+  CHECK_FALSE(other->lifted);
+  for (const bool lifted : {false, true}) {
+    Path path;
+    for (std::int64_t t_us = 0; t_us <= 400'000; t_us += 10'000) path.rows.push_back({t_us, 1, 50, 60, 0.1});
+    path.endings = {{LetGo::Kind::drop, 1, 400'000, 50, 60, lifted}};
+    doubt_hasty_endings(path);
+    CHECK(path.endings[0].kind == (lifted ? LetGo::Kind::drop : LetGo::Kind::doubt));
+  }
+}

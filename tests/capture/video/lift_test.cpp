@@ -77,3 +77,17 @@ TEST_CASE("a pause of the hand soon after it takes a thing up again is not the r
   REQUIRE(second != path.rows.end());
   CHECK(static_cast<double>(second->t_us) * 1e-6 == Approx(again_s).margin(0.07));
 }
+
+TEST_CASE("a lift is not told before it begins, however much it raises the thing") {
+  constexpr double lift_s = 0.8;
+  for (const double raised : {0.1, 0.25}) {
+    INFO("raised by " << raised);
+    const video::Path path = dragged(2.8, [&](double t, Placed& held) {
+      held.scale = 1 + raised * soft((t - lift_s) / 0.15);
+      const double gone = std::max(0.0, t - lift_s - 0.3);
+      held.x += 90 * std::sin(1.4 * gone), held.y += 220 * (1 - std::cos(1.2 * gone));
+    });
+    REQUIRE_FALSE(path.rows.empty());
+    CHECK(static_cast<double>(path.rows.front().t_us) * 1e-6 == Approx(lift_s).margin(0.05));
+  }
+}
