@@ -10,7 +10,8 @@ namespace {
 // Excess of the gap over the way, mm.
 constexpr double dead_mm = 8.5, dead_sd_mm = 3.0, less_per_mm = 0.2, from_mm = 10, sd_per_mm = 0.1,
                  longest_mm = 40;
-constexpr double hand_strays = 0.7, strays_span_mm = 60;
+// A hand that takes its time hops as far as it likes.
+constexpr double quick_hand_strays = 0.7, slow_hand_strays = 0.9, strays_span_mm = 60;
 // A finger that takes its time may turn on a dead place.
 constexpr double quick_strays = 0.05, slow_strays = 0.7, quick_s = 0.15, slow_s = 0.4;
 constexpr double hand_reach_mm = 6, hand_reach_s = 0.09, log_no_hand = 3;
@@ -22,9 +23,8 @@ double log_normal(double x, double mean, double sd) {
   return std::log(0.3989422804 / sd) - z * z / 2;
 }
 
-double dead_strays(double gap_s) {
-  const double slow = std::clamp((gap_s - quick_s) / (slow_s - quick_s), 0.0, 1.0);
-  return quick_strays + slow * (slow_strays - quick_strays);
+double between(double quick, double slow, double gap_s) {
+  return quick + std::clamp((gap_s - quick_s) / (slow_s - quick_s), 0.0, 1.0) * (slow - quick);
 }
 
 double normal(double x, double mean, double sd) { return std::exp(log_normal(x, mean, sd)); }
@@ -33,7 +33,7 @@ double normal(double x, double mean, double sd) { return std::exp(log_normal(x, 
 constexpr std::array<double, 3> glass_sds_mm = {0.4, 0.7, 1.2}, glass_per_mm = {0.02, 0.04, 0.06},
                                 air_sds_mm = {4, 7, 11};
 constexpr double least_way_mm = 3, agree_strays = 0.1, agree_strays_sd_mm = 12;
-constexpr double lowest_mean_mm = 2, highest_mean_mm = 16, glass_step_mm = 0.5;
+constexpr double lowest_mean_mm = 2, highest_mean_mm = 13, glass_step_mm = 0.5;
 constexpr double lowest_air_mm = -12, highest_air_mm = 6, air_step_mm = 3;
 
 // ln of the mean of e to the power of these.
@@ -82,7 +82,8 @@ double log_ahead(const std::vector<Crossing>& crossings) {
     const double dead = normal(excess_mm, dead_mm - less_per_mm * std::max(0.0, way_mm - from_mm),
                                dead_sd_mm + sd_per_mm * way_mm);
     const double hand = normal(excess_mm, hand_mm, hand_sd_mm);
-    const double strays = dead_strays(c.gap_s);
+    const double strays = between(quick_strays, slow_strays, c.gap_s),
+                 hand_strays = between(quick_hand_strays, slow_hand_strays, c.gap_s);
     log_ratio += std::log(((1 - strays) * dead + strays / strays_span_mm) /
                           ((1 - hand_strays) * hand + hand_strays / strays_span_mm));
   }

@@ -8,8 +8,8 @@ namespace {
 constexpr int enough_faults = 3;
 constexpr double log_odds_enough = 2.3, barriers_enough = -45;
 constexpr int fewest_crossings = 2;
-constexpr double most_ahead = 10, most_agreeing = 10, most_aligned = 8, most_ragged = 10, most_unround = 3,
-                 most_barrier = 24, most_shift = 5;
+constexpr double most_ahead = 10, most_agreeing = 10, most_apart = 25, most_aligned = 8, most_ragged = 10,
+                 most_unround = 3, most_barrier = 24, most_shift = 5;
 constexpr double kept_share = 0.75;
 constexpr int fewest_alive = 3;
 // Shifts of 2 mm and more are several times as common beside dead places, by those rehearsals.
@@ -45,7 +45,7 @@ std::array<double, void_signs> signs(const Void& v) {
           v.strip ? std::clamp(v.log_aligned, -most_ragged, 0.0) : 0.0,
           std::clamp(v.log_round, -most_unround, 0.0),
           std::clamp(log_ahead(v.paced), 0.0, most_ahead),
-          std::clamp(log_agreeing(v.paced), -most_agreeing, most_agreeing),
+          std::clamp(log_agreeing(v.paced), -most_apart, most_agreeing),
           kept ? 1.0 : 0.0,
           std::min(-v.barriers_log_chance, most_barrier),
           std::clamp(log_shifted(v.shifts_mm), 0.0, most_shift)};

@@ -31,8 +31,14 @@ TEST_CASE(
 
 TEST_CASE("a finger that takes its time may turn on a dead place: coming back short says little then") {
   CHECK(log_ahead({{20, 60, 0.15}}) < -2);
-  CHECK(log_ahead({{20, 60, 0.5}}) > -0.2);
+  CHECK(log_ahead({{20, 60, 0.5}}) > -0.3);
   CHECK(log_ahead({{18, 10, 0.5}}) > 0);
+}
+
+TEST_CASE("a hand that takes its time hops as far as it likes: coming back far says little then") {
+  const std::vector<Crossing> slow(18, {23, 7, 0.47}), quick(18, {23, 7, 0.12});
+  CHECK(log_ahead(slow) < 1);
+  CHECK(log_ahead(quick) > log_ahead(slow) + 2);
 }
 
 TEST_CASE("a touch far from where a finger ended, at once, is another finger's") {
@@ -58,6 +64,16 @@ TEST_CASE("gaps that exceed the finger's way alike, time after time, are no hand
   CHECK((log_agreeing(crossings) > 0) == (scatter_mm < 1));
   for (Crossing& c : crossings) c.gap_mm -= 5;  // on the hand's own pace
   CHECK(log_agreeing(crossings) < 0);
+}
+
+TEST_CASE("gaps that exceed the way alike, but by more than a dead place does, agree in nothing") {
+  const auto exceeding = [](double excess_mm) {
+    std::vector<Crossing> crossings;
+    for (int k = 0; k < 12; ++k) crossings.push_back({6.0 + k + excess_mm, 6.0 + k, 0.3});
+    return log_agreeing(crossings);
+  };
+  CHECK(exceeding(8) > 5);
+  CHECK(exceeding(20) < 0);
 }
 
 TEST_CASE("a landing far ahead of the finger's way is another finger's") {

@@ -101,4 +101,14 @@ TEST_CASE("fingers that come back just where their own pace leads speak against 
   CHECK(log_odds(on_pace) < log_odds(none));
 }
 
+TEST_CASE("gaps of a hand over a strip, many times, outweigh the lines on which it turns") {
+  Void v;
+  v.barriers_log_chance = -19.8, v.shifts_mm = {1.5, 1.5}, v.log_aligned = 2.2, v.crossings = 3;
+  CHECK(dead(v));
+  std::mt19937_64 random(3);
+  std::uniform_real_distribution<double> way_mm(17, 50);
+  for (v.crossings = 3; v.crossings < 45; ++v.crossings) v.paced.push_back({22.5, way_mm(random), 0.45});
+  CHECK_FALSE(dead(v));
+}
+
 }  // namespace paneproof
