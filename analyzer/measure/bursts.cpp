@@ -24,9 +24,6 @@ constexpr int hardly_repeated = 2;  // among many losses two fall together by ch
 constexpr double burst_chance = 0.001;
 constexpr double longest_burst_s = 0.4;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
-constexpr double true_to_way_mm = 0.8, true_to_way_share = 0.03;
-constexpr double hands_true_to_way = 0.3;  // of their re-grips on the pace
-constexpr int fewest_to_compare = 5;       // a hand may aim well a few times
 
 constexpr double longest_absence_s = 0.3, inside_mm = 2.0;
 constexpr double brief_s = 0.2, well_inside_mm = 5.0, no_hand_s = 0.07;
@@ -39,30 +36,6 @@ constexpr double together_s = 0.1;
 
 bool on_pace(const Silence& s) {
   return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(s.gap_mm - s.excess_mm);
-}
-
-// Does the finger come back where its way led, as one does that stayed on the glass? A hand that re-grips
-// comes down some millimetres off.
-bool true_to_way(const Trace& trace, const Silence& s) {
-  const double way_mm = s.gap_mm - s.excess_mm, slack_mm = true_to_way_mm + true_to_way_share * way_mm;
-  const auto aside_mm = [&](const std::optional<Pace>& pace) {
-    return std::abs((s.to.x_mm - s.from.x_mm) * pace->direction_y -
-                    (s.to.y_mm - s.from.y_mm) * pace->direction_x);
-  };
-  const auto before = pace_before(trace, s.before), after = pace_after(trace, s.after);
-  const double ahead_mm = before ? aside_mm(before) : aside_mm(after);
-  const double back_mm = after ? aside_mm(after) : ahead_mm;
-  return std::abs(s.excess_mm) <= slack_mm && std::min(ahead_mm, back_mm) <= slack_mm &&
-         std::max(ahead_mm, back_mm) <= 2 * slack_mm;
-}
-
-// That a hand aims as well as these do.
-double log_chance_of_aim(const Trace& trace, const std::vector<Silence>& on_the_pace) {
-  const int all = static_cast<int>(on_the_pace.size());
-  if (all < fewest_to_compare) return 0;
-  const auto true_ones = std::count_if(on_the_pace.begin(), on_the_pace.end(),
-                                       [&](const Silence& s) { return true_to_way(trace, s); });
-  return log_binomial_tail(static_cast<int>(true_ones), all, hands_true_to_way);
 }
 
 double log_chance(int count, const Granted& granted, double sweeps, double touched_s) {
@@ -222,12 +195,11 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
     else
       told.others.push_back(s);
   }
-  on_the_pace = events(std::move(on_the_pace));
-  const int on = static_cast<int>(on_the_pace.size());
+  const int on = static_cast<int>(events(std::move(on_the_pace)).size());
   int weight = 0, short_ones = 0;
   for (const Silence& s : events(scattered(brief(free, trace.panel))))
     weight += s.gap_s < no_hand_s ? no_hand_weight : 1, ++short_ones;
-  if (log_chance(on, on_pace_granted, sweeps, touched_s) + log_chance_of_aim(trace, on_the_pace) +
+  if (log_chance(on, on_pace_granted, sweeps, touched_s) +
           log_chance(weight, brief_granted, sweeps, touched_s) >
       std::log(burst_chance))
     return {std::vector<std::uint8_t>(silences.size(), 0), {}, 0};

@@ -2,12 +2,9 @@
 //
 // One such loss looks like a hand that re-grips in flight, so they are counted, in two ways, and more are
 // asked for than hands make: the chances of as many, ln(Poisson tail), of both counts together must be below
-// ln 0.001, with those of their aim.
+// ln 0.001.
 //   on pace   losses (silence.hpp) on the finger's own pace, shorter than 0.4 s, those too that only one end
 //             is fit to tell, as contacts between bursts are short: 2 a minute of contact (1 at least) are
-//             granted
-//   aim       of five or more on pace, how many come back where their way led, to 0.8 mm and 3 % of it, along
-//             it and aside: a finger that stays on the glass does; of hands' re-grips three in ten are
 //             granted
 //   brief     absences shorter than 0.2 s, well inside the panel, from which the finger came back no further
 //             off than its pace can have carried it, whichever way it turned meanwhile: 4 a minute (1.5 at
@@ -15,9 +12,9 @@
 // Once they are told, all losses shorter than 0.4 s and all absences up to 0.3 s are theirs that no other
 // fault explains. A loss may be in both, so the sum is a score and no chance; its limit was chosen by what
 // it does. Fingers that are lost together, within 0.1 s, count once. Neither counts what comes again at a
-// place, nor what leads over a place without a report: a hand may have left it out. The numbers
-// come from rehearsals, sound and faulty, of this model and of others that are not kept here;
-// docs/accuracy.md tells how many bursts are told, and of how many sound panels.
+// place, nor what leads over a place without a report: a hand may have left it out. The numbers come from
+// rehearsals, sound and faulty, of this model and of others that are not kept here; docs/accuracy.md tells
+// how many bursts are told.
 #pragma once
 
 #include <cstdint>

@@ -44,8 +44,8 @@ std::vector<Silence> silences(const Trace& trace, const std::vector<double>& usu
                               const std::vector<std::uint8_t>& counts);
 
 // Breaks at places that are known to be faulty: contacts that ended and came back within 0.7 s where
-// `faulty(x_mm, y_mm)` holds at both ends and between them, whatever their motion (a finger that turned on the
-// dead place), other than those in `known`. In order of time within each sweep.
+// `faulty(x_mm, y_mm)` holds at both ends and between them, whatever their motion (a finger that turned on
+// the dead place), other than those in `known`. In order of time within each sweep.
 std::vector<Silence> breaks_at(const Trace& trace, const std::vector<double>& usual_s,
                                const std::vector<std::uint8_t>& counts, const std::vector<Silence>& known,
                                const std::function<bool(double, double)>& faulty);

@@ -111,23 +111,6 @@ TEST_CASE("losses around a contact too short to have a pace count among bursts")
   CHECK(bursts_in(around.trace()).lost > 0);
 }
 
-// Six rows on which contact is lost for 0.1 s, among rows that lie between; the finger comes back so far
-// aside of its way, up and down in turn.
-Trace comes_back(double aside_mm) {
-  SweepMaker maker(68, 142);
-  maker.noise(0.03, 7).rows(5).rows(5).rows(5);
-  for (int k = 0; k < 6; ++k) {
-    const double y = 19 + 18.0 * k, x = 26 + 3.0 * k, back = y + (k % 2 ? aside_mm : -aside_mm);
-    maker.lift(0.1).stroke({{4, y}, {x, y}}).lift(0.5).stroke({{x + 10, back}, {66, back}});
-  }
-  return maker.trace();
-}
-
-TEST_CASE("losses that come back where their way led are bursts, others as many are a hand's") {
-  CHECK(bursts_in(comes_back(0)).lost >= 6);
-  CHECK(bursts_in(comes_back(2.5)).lost == 0);
-}
-
 TEST_CASE("a hand that hops in flight, straight on, over places which it leaves out makes no bursts") {
   SweepMaker maker(68, 142);
   maker.noise(0.03, 7);
