@@ -51,7 +51,6 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
   Fit fit = track.model->refine(kept.plane, guess);
   const double doubtful = track.usual * 1.5 + 2;
   const Fit here = fit;
-  const bool one = !options_.filmed && !track.row;  // and no row among others much like it
   if (!fit.good || fit.misfit > doubtful) {
     const Fit still = track.model->refine(kept.plane, last);
     if (better(still, fit)) fit = still;
@@ -70,15 +69,15 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
       if (better(farther, found)) found = farther;
     }
     // Out of sight for a while it may come into sight again anywhere, and is known by its very look.
-    if (wide && one && track.model->learnt() >= 14 && missed > 0 && missed % (track.wide ? 8 : 4) == 0 &&
-        !found.good) {
+    if (wide && stands_out(track) && track.model->learnt() >= 14 && missed > 0 &&
+        missed % (track.wide ? 8 : 4) == 0 && !found.good) {
       const Fit anywhere =
           track.model->search(kept.plane, last, std::max(kept.plane.width, kept.plane.height));
       if (anywhere.good && very_look(anywhere) && anywhere.misfit < doubtful) found = anywhere;
     }
     if (better(found, fit) || (found.good && !fit.good)) fit = found;
   }
-  if (!fit.good && one && missed == 0 && on_its_way(here, guess, far(guess, last)))
+  if (!fit.good && stands_out(track) && missed == 0 && on_its_way(here, guess, far(guess, last)))
     fit = here, fit.good = true;
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
   if (!options_.filmed && beyond_size(fit)) fit.good = false;
@@ -98,7 +97,6 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
     return;
   }
   track.missed = 0;
-  const bool one = !options_.filmed && !track.row;
   // Once its look is known, what fits ill is no measure of how well it fits.
   const bool settled = !track.wide && track.model->learnt() >= 14;
   if (track.usual == 0)
@@ -108,7 +106,7 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
   track.away = far(fit.pose, track.samples.front().pose);
   track.reach = std::max(track.reach, track.away);
   if ((fit.visible > 0.5 && fit.misfit < 1.6 * track.usual + 1.5) ||
-      (!settled && one && fit.visible > 0.6 && fit.alike > 0.8))
+      (!settled && stands_out(track) && fit.visible > 0.6 && fit.alike > 0.8))
     track.model->learn(kept.plane, fit);
 }
 

@@ -122,6 +122,8 @@ class Follow {
   void close(std::size_t last, LetGo::Kind kind, bool lifted = false);
   void put_right(const Track& track, const Plate& plate, double scale);
   const Kept* kept_at(std::int64_t frame) const;
+  // Seen as displayed, and no row among others much like it.
+  bool stands_out(const Track& track) const { return !options_.filmed && !track.row; }
 
   int shrink_;
   FollowOptions options_;

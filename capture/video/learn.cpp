@@ -86,7 +86,7 @@ void Follow::narrow(Track& track) {
   // Of what lay about it nothing misleads any more: where it was lost on the way back it may be seen now.
   if (!track.lost_back) return;
   trace_back(track);
-  if (!options_.filmed && !track.row) keep_lying(track);
+  if (stands_out(track)) keep_lying(track);
 }
 
 void Follow::narrow_to(Track& track, const Plate& plate) {
