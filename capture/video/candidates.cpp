@@ -1,6 +1,7 @@
 // Which of the things that move is the one that is held: what goes on its way.
 #include <algorithm>
 #include <cmath>
+#include <cstdlib>
 
 #include "capture/video/follow.hpp"
 #include "capture/video/let_go.hpp"
@@ -72,6 +73,21 @@ bool gone(const Track& track, double width) {
   return s.back().t_us - seen->t_us > out_of_sight_us;
 }
 
+// Is this pixel as it was before, and unlike what has moved there with the mover?
+bool lies_still(const Plane& earlier, const Plane& later, const Mover& mover, int x, int y) {
+  constexpr int alike = 3, unlike = 12;  // levels
+  const int own = later.row(y)[x];
+  if (std::abs(own - earlier.row(y)[x]) > alike) return false;
+  for (int j = -1; j <= 1; ++j)
+    for (int i = -1; i <= 1; ++i) {
+      const int ex = x - static_cast<int>(std::lround(mover.dx)) + i,
+                ey = y - static_cast<int>(std::lround(mover.dy)) + j;
+      if (ex < 0 || ey < 0 || ex >= earlier.width || ey >= earlier.height) return false;
+      if (std::abs(own - earlier.row(ey)[ex]) <= unlike) return false;
+    }
+  return true;
+}
+
 bool lies(const Track& track) {
   const auto& s = track.samples;
   for (auto i = s.rbegin(); i != s.rend(); ++i) {
@@ -105,7 +121,7 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
     if (std::hypot(mover.dx, mover.dy) < 2 * least->reach + 4) return;
     candidates_.erase(least);
   }
-  if (start_known(middle, earlier.t_us)) return;
+  if (start_known(middle, earlier)) return;
   // What surely moved, and all that seems to move with it, which may be more than the one thing: whichever
   // goes on its way, the larger first.
   Box seen = mover.box, box = whole_of(mover, earlier.plane, now.plane);
@@ -114,51 +130,26 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   const bool grown = box.width > icon || box.height > icon;
   // A hand runs on beyond the picture, or lies across it, and is no row.
   if (options_.filmed && (box.width == 0 || 10 * box.width > 6 * now.plane.width)) box = seen;
-  take_up(box, earlier.t_us);
+  take_up(box, mover, earlier);
   if (grown && !options_.filmed && mover.squares > 8 && seen.width < icon && seen.height < icon &&
       10 * box.width < 6 * now.plane.width)
-    take_up(seen, earlier.t_us);
+    take_up(seen, mover, earlier);
 }
 
-void Follow::take_up(const Box& box, std::int64_t since_us) {
+void Follow::take_up(const Box& box, const Mover& mover, const Kept& earlier) {
   if (box.width < 8 || box.height < 8) return;
   const Kept& now = kept_.back();
   Track track;
   track.row = !options_.filmed && 10 * box.width > 6 * now.plane.width;
   const int w = box.width, h = box.height, margin = 6 + (track.row ? h : std::max(w, h)) / 4;
   track.model = std::make_unique<Model>(now.plane, box, margin);
+  if (!options_.filmed && !track.row)
+    track.model->leave_out(box,
+                           [&](int x, int y) { return lies_still(earlier.plane, now.plane, mover, x, y); });
   track.samples.push_back({now.frame, now.t_us, {box.x + w / 2.0, box.y + h / 2.0, 1, 0}, 0.1, 0, 1, true});
   track.half_width = w / 2.0, track.half_height = h / 2.0;
-  track.since_us = since_us;
+  track.since_us = earlier.t_us;
   candidates_.push_back(std::move(track));
-}
-
-// Is it a thing that was held before? Then all that was learnt of it serves again.
-bool Follow::start_known(const Pose& at, std::int64_t since_us) {
-  const Kept& now = kept_.back();
-  for (const Known& known : known_) {
-    const Pose about{at.x, at.y, known.held_scale, 0};
-    const Fit fit =
-        known.model->search(now.plane, about, std::max(known.model->width(), known.model->height()) / 2 + 4);
-    if (!fit.good || fit.misfit > 1.6 * known.usual + 2.5 || fit.misfit > 0.4 * known.model->contrast() + 0.5)
-      continue;
-    for (const Track& track : candidates_)
-      if (track.known && far(track.samples.back().pose, fit.pose) < 10) return true;
-    Track track;
-    track.model = std::make_unique<Model>(*known.model);
-    track.known = true;
-    track.row = is_row(known.plate, now.plane.width);
-    track.usual = known.usual;
-    track.rest_scale = known.scale;
-    track.plate = known.plate;
-    track.contacts = known.contacts;
-    track.samples.push_back(sample_of(now.frame, now.t_us, fit));
-    track.half_width = known.plate.width / 2, track.half_height = known.plate.height / 2;
-    track.since_us = since_us;
-    candidates_.push_back(std::move(track));
-    return true;
-  }
-  return false;
 }
 
 void Follow::look_for_movers() {
@@ -217,21 +208,26 @@ void Follow::judge_candidates() {
     return !moved && now - track.since_us > 700'000;
   });
   Track* best = nullptr;
+  const auto merit = [&](const Track& of) {
+    return of.reach * (options_.filmed ? 1 : std::sqrt(of.half_width * of.half_height));
+  };
+  double awaited = 0;  // the most of one that moves, but not for long enough yet
   for (Track& track : candidates_) {
     std::int64_t since = options_.filmed ? track.since_us : on_its_way_since(track);
     // While something is held and rests pages turn under it: what shall take its place is seen for longer.
     if (held_) since = std::max(since, track.samples.front().t_us + 100'000);
-    if (track.given_up || track.reach < 0.06 * width || track.missed || now - since < goes_on_us) continue;
-    if (!fits(track)) continue;
-    const auto merit = [&](const Track& of) {
-      return of.reach * (options_.filmed ? 1 : std::sqrt(of.half_width * of.half_height));
-    };
+    if (track.given_up || track.reach < 0.06 * width || track.missed || !fits(track)) continue;
+    if (now - since < goes_on_us) {
+      if (now - since > goes_on_us / 2) awaited = std::max(awaited, merit(track));
+      continue;
+    }
     if (best && merit(track) <= merit(*best)) continue;
     if (!options_.filmed && is_page(track))
       track.given_up = true;
     else
       best = &track;
   }
+  if (best && !options_.filmed && awaited > merit(*best)) return;
   // Of its parts the largest: it may hold the whole.
   if (best && !best->known && !options_.filmed)
     for (Track& track : candidates_) {
@@ -258,6 +254,31 @@ void Follow::judge_candidates() {
   trace_back(*held_);
   if (held_->row && came_in(*held_, kept_.back().plane)) return held_.reset();
   if (!options_.filmed && !held_->known && !held_->row) keep_lying(*held_);
+  ++contacts_;
+}
+
+// What the user says is held: taken up at once.
+void Follow::take_hint() {
+  const Kept& now = kept_.back();
+  options_.hint_t_s.reset();
+  if (held_ &&
+      std::abs(held_->samples.back().pose.x - *options_.hint_x / shrink_) < held_->plate.width / 2 + 4 &&
+      std::abs(held_->samples.back().pose.y - *options_.hint_y / shrink_) < held_->plate.height / 2 + 4)
+    return advance(*held_, now, true);  // it is followed already
+  if (held_) judge_held(true);
+  held_.reset();
+  candidates_.clear();
+  const double x = *options_.hint_x / shrink_, y = *options_.hint_y / shrink_;
+  const int side = std::max(12, static_cast<int>(0.12 * std::min(now.plane.width, now.plane.height)));
+  Track track;
+  const Box core{static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side};
+  track.model = std::make_unique<Model>(now.plane, core, 6 + side / 4);
+  track.samples.push_back(
+      {now.frame, now.t_us, {core.x + side / 2.0, core.y + side / 2.0, 1, 0}, 0.1, 0, 1, true});
+  track.since_us = now.t_us;
+  held_ = std::move(track);
+  learn_wide(*held_);
+  trace_back(*held_);
   ++contacts_;
 }
 

@@ -13,6 +13,8 @@ constexpr std::int64_t kept_us = 2'200'000;    // pictures kept, in time ...
 constexpr std::size_t kept_bytes = 48u << 20;  // ... and in memory
 constexpr std::int64_t lost_us = 600'000;
 constexpr std::size_t most_known = 4;
+constexpr double leap_px = 8;           // off its way
+constexpr double surely_seen = 0.8;     // of a plate
 constexpr double surely_proved = 0.95;  // of a plate's line: how it lay tells no better
 
 // Is it where it was going and alike, though much fits ill? So is what shines through to the ground it
@@ -21,6 +23,10 @@ bool on_its_way(const Fit& fit, const Pose& guess, double step) {
   return far(fit.pose, guess) < std::min(3.0, 1 + 0.15 * step) &&
          std::abs(fit.pose.scale - guess.scale) < 0.02 && !fit.plain &&
          (fit.visible > 0.6 ? fit.alike > 0.8 : fit.visible > 0.45 && fit.alike > 0.95);
+}
+
+bool backwards(const std::vector<Sample>& samples) {
+  return samples.size() > 1 && samples.front().t_us > samples.back().t_us;
 }
 
 }  // namespace
@@ -83,6 +89,10 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
   if (!options_.filmed && beyond_size(fit)) fit.good = false;
   // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
   if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
+  // It leapt: only if it has not lain there all along.
+  if (fit.good && !options_.filmed && !backwards(samples) && far(fit.pose, guess) > leap_px &&
+      lay_there(track, samples.size() - 1, fit.pose, 1.6 * fit.misfit + 1))
+    fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.
   if (missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
   return fit;
@@ -121,24 +131,17 @@ bool Follow::resting(const Track& track) const {
   return false;
 }
 
-// Its middle is better known now than when it was held before: what was written then is put right.
-void Follow::put_right(const Track& track, const Plate& plate, double scale) {
-  const auto of_it = [&](int contact) {
-    return std::find(track.contacts.begin(), track.contacts.end(), contact) != track.contacts.end();
-  };
-  const double x = shrink_ * scale * plate.x, y = shrink_ * scale * plate.y;
-  for (Row& row : path_.rows)
-    if (of_it(row.contact)) row.x += x, row.y += y;
-  for (Ended& end : path_.endings)
-    if (of_it(end.contact)) end.x += x, end.y += y;
-}
-
 // Writes out the held thing's way up to sample `last`, and forgets it.
 void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   if (options_.filmed && !held_->slot_asked) ask_slot(*held_);
   const Track& track = *held_;
   Plate plate = find_plate(*track.model, true);
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
+  if (track.wide && !options_.filmed && plate.sure > surely_seen) {
+    narrow_to(*held_, plate);
+    relearn(*held_);
+    plate = track.plate;
+  }
   // What was surer before stays: since then it may have been learnt from worse pictures.
   const bool same_size = std::abs(plate.width - track.plate.width) < 0.06 * track.plate.width &&
                          std::abs(plate.height - track.plate.height) < 0.06 * track.plate.height;
@@ -181,7 +184,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
   if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y, lifted});
   closed_frame_ = s[last].frame;
-  if (plate.width > 0 && (!track.wide || plate.sure > 0.8)) {
+  if (plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
     if (track.wide)
       narrow_to(*held_, plate);
     else
@@ -197,18 +200,19 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   halves_.clear();
 }
 
-// Did something lie where it rests now that looked as much like it as now, while it was held elsewhere? Then
-// that is what is seen there, and it was mistaken for it.
-bool Follow::lay_there(const Track& track, std::size_t last) const {
+// Did something lie there that looked as much like it as what is seen there now (a misfit up to `most`),
+// while it was held elsewhere, in sample `last` or before? Then that is what is seen, and it would be
+// mistaken for it.
+bool Follow::lay_there(const Track& track, std::size_t last, const Pose& there, double most) const {
   const auto& s = track.samples;
-  const Pose& rest = s.back().pose;
   for (std::size_t i = last + 1; i-- > track.grab;) {
-    if (!s[i].known || far(s[i].pose, rest) < std::max(track.model->core().width, track.model->core().height))
+    if (!s[i].known ||
+        far(s[i].pose, there) < std::max(track.model->core().width, track.model->core().height))
       continue;
     const Kept* kept = kept_at(s[i].frame);
     if (!kept) return false;
-    const Fit fit = track.model->refine(kept->plane, rest);
-    return fit.good && !fit.plain && far(fit.pose, rest) < 3 && fit.misfit < 1.3 * s.back().misfit + 0.5;
+    const Fit fit = track.model->refine(kept->plane, there);
+    return fit.good && !fit.plain && far(fit.pose, there) < 3 && fit.misfit < most;
   }
   return false;
 }
@@ -218,7 +222,9 @@ void Follow::judge_held(bool at_end) {
   const std::int64_t now = track.samples.back().t_us;
   const double width = kept_.back().plane.width;
   if (const auto judged = judge_let_go(track, width)) {
-    if (judged->kind == LetGo::Kind::drop && lay_there(track, judged->last))
+    const Sample& rests = track.samples.back();
+    if (judged->kind == LetGo::Kind::drop &&
+        lay_there(track, judged->last, rests.pose, 1.3 * rests.misfit + 0.5))
       return close(judged->last, LetGo::Kind::lost);
     if (judged->rest_scale > 0) track.rest_scale = judged->rest_scale;
     return close(judged->last, judged->kind, judged->lifted);
@@ -229,31 +235,6 @@ void Follow::judge_held(bool at_end) {
   if (const auto last = at_end ? released_before_end(track) : std::nullopt)
     return close(*last, LetGo::Kind::release);
   if (at_end) close(known, known + 1 == track.samples.size() ? LetGo::Kind::end : LetGo::Kind::lost);
-}
-
-// What the user says is held: taken up at once.
-void Follow::take_hint() {
-  const Kept& now = kept_.back();
-  options_.hint_t_s.reset();
-  if (held_ &&
-      std::abs(held_->samples.back().pose.x - *options_.hint_x / shrink_) < held_->plate.width / 2 + 4 &&
-      std::abs(held_->samples.back().pose.y - *options_.hint_y / shrink_) < held_->plate.height / 2 + 4)
-    return advance(*held_, now, true);  // it is followed already
-  if (held_) judge_held(true);
-  held_.reset();
-  candidates_.clear();
-  const double x = *options_.hint_x / shrink_, y = *options_.hint_y / shrink_;
-  const int side = std::max(12, static_cast<int>(0.12 * std::min(now.plane.width, now.plane.height)));
-  Track track;
-  const Box core{static_cast<int>(x) - side / 2, static_cast<int>(y) - side / 2, side, side};
-  track.model = std::make_unique<Model>(now.plane, core, 6 + side / 4);
-  track.samples.push_back(
-      {now.frame, now.t_us, {core.x + side / 2.0, core.y + side / 2.0, 1, 0}, 0.1, 0, 1, true});
-  track.since_us = now.t_us;
-  held_ = std::move(track);
-  learn_wide(*held_);
-  trace_back(*held_);
-  ++contacts_;
 }
 
 void Follow::add(Frame&& frame) {
@@ -277,6 +258,7 @@ void Follow::add(Frame&& frame) {
   }
   if (held_) {
     advance(*held_, now, true);
+    recognise();
     narrow(*held_);
     if (options_.filmed && !held_->slot_asked && now.t_us - held_->samples[held_->grab].t_us > 1'100'000)
       ask_slot(*held_);

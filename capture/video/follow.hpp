@@ -100,8 +100,17 @@ class Follow {
   bool resting(const Track& track) const;
   void look_for_movers();
   void start_candidate(const Mover& mover, const Kept& earlier);
-  void take_up(const Box& box, std::int64_t since_us);
-  bool start_known(const Pose& at, std::int64_t since_us);
+  void take_up(const Box& box, const Mover& mover, const Kept& earlier);
+  struct Known {
+    std::unique_ptr<Model> model;
+    double usual, scale, held_scale;
+    Plate plate;
+    std::vector<int> contacts;
+  };
+  Fit find_known(const Known& known, const Pose& at) const;
+  Track track_of(const Known& known, const Fit& fit, std::int64_t since_us) const;
+  bool start_known(const Pose& at, const Kept& earlier);
+  void recognise();
   void trace_back(Track& track);
   void find_lift(Track& track, std::size_t moving);
   void settle_sizes(Track& track, std::size_t first, std::size_t last);
@@ -110,6 +119,7 @@ class Follow {
   void narrow(Track& track);
   void narrow_to(Track& track, const Plate& plate);
   void relearn(Track& track);
+  void look_again(Track& track);
   void recentre(Track& track, const Plate& plate);
   void take_hint();
   void ask_slot(Track& track);
@@ -118,7 +128,7 @@ class Follow {
   bool is_page(const Track& track) const;
   void judge_candidates();
   void judge_held(bool at_end);
-  bool lay_there(const Track& track, std::size_t last) const;
+  bool lay_there(const Track& track, std::size_t last, const Pose& there, double most) const;
   void close(std::size_t last, LetGo::Kind kind, bool lifted = false);
   void put_right(const Track& track, const Plate& plate, double scale);
   const Kept* kept_at(std::int64_t frame) const;
@@ -136,12 +146,6 @@ class Follow {
   std::vector<Plane> spare_;
   std::vector<Track> candidates_;
   std::optional<Track> held_;
-  struct Known {
-    std::unique_ptr<Model> model;
-    double usual, scale, held_scale;
-    Plate plate;
-    std::vector<int> contacts;
-  };
   std::vector<Known> known_;  // things held before, with what was learnt of them
   std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;
   Path path_;

@@ -5,6 +5,20 @@
 #include "capture/video/follow.hpp"
 
 namespace paneproof::video {
+namespace {
+
+// How ill it fits when all is well, by the samples that were fitted anew.
+double usual_misfit(const std::vector<Sample>& samples, double otherwise) {
+  std::vector<double> misfits;
+  for (const Sample& sample : samples)
+    if (sample.known && sample.visible > 0.6) misfits.push_back(sample.misfit);
+  if (misfits.empty()) return otherwise;
+  const auto middle = misfits.begin() + static_cast<std::ptrdiff_t>(misfits.size() / 2);
+  std::nth_element(misfits.begin(), middle, misfits.end());
+  return *middle;
+}
+
+}  // namespace
 
 // Learns anew from the pictures kept, over a box that holds the whole of it whatever part was seen first.
 // Twice: what was off the first time is put right by what was learnt, and pictures that fit ill are left out.
@@ -33,6 +47,7 @@ void Follow::learn_wide(Track& track) {
       }
     if (turn == 0) learn_what_fits(track);
   }
+  track.usual = usual_misfit(track.samples, track.usual);
   track.narrow_at = 5;
   narrow(track);
   if (!track.wide) return;
@@ -113,6 +128,19 @@ void Follow::relearn(Track& track) {
       if (fit.good) sample = sample_of(sample.frame, sample.t_us, fit);
     }
   learn_what_fits(track);
+  look_again(track);
+}
+
+// Where it fits ill it may have been mistaken for what it passed: it is looked for about there.
+void Follow::look_again(Track& track) {
+  constexpr int reach = 24;  // px
+  const double usual = usual_misfit(track.samples, track.usual);
+  for (Sample& sample : track.samples) {
+    const Kept* kept = sample.misfit > 1.5 * usual + 2 ? kept_at(sample.frame) : nullptr;
+    if (!kept || !sample.known) continue;
+    const Fit fit = track.model->search(kept->plane, sample.pose, reach);
+    if (fit.good && fit.misfit < 0.6 * sample.misfit) sample = sample_of(sample.frame, sample.t_us, fit);
+  }
 }
 
 // From now on poses tell where the middle of the plate is.

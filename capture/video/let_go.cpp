@@ -2,19 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 namespace paneproof::video {
 namespace {
 
-constexpr std::int64_t rest_us = 250'000;  // at rest this long before it is let go: meant
 constexpr double still_px = 0.8;
 constexpr double least_raised = 0.022;        // of its size: by less no lift can be told
 constexpr double surely_raised = 0.04;        // by this no icon that makes room is larger
 constexpr std::int64_t slowing_us = 400'000;  // within which a hand comes to rest ...
 constexpr double slowed = 0.2;                // ... and has almost, at this share of its speed
-constexpr std::int64_t takeover_us = 60'000, regrab_us = 200'000, shortest_drag_us = 600'000;
-constexpr std::int64_t soft_us = 70'000;  // a glide may go on this long before it can be seen
+constexpr std::int64_t soft_us = 70'000;      // a glide may go on this long before it can be seen
 
 double median(std::vector<double> v) {
   std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
@@ -127,7 +124,7 @@ std::size_t last_of_size(const std::vector<Sample>& s, std::size_t from, double 
   if (sizes.size() < 4) return last;
   const double before = median(sizes);
   for (double& size : sizes) size = std::abs(size - before);
-  const double wavers = std::max(0.001, 3 * median(sizes));
+  const double wavers = std::max({0.001, 0.02 * std::abs(raised), 3 * median(sizes)});
   const std::size_t seen = last;
   while (last > from && s[seen].t_us - s[last].t_us < 2 * soft_us &&
          (!s[last].known || (before - s[last].pose.scale) * (raised > 0 ? 1 : -1) > wavers))
@@ -140,6 +137,16 @@ LetGo::Kind kind_at(const std::vector<Sample>& s, std::size_t last, std::size_t 
   std::size_t a = last;
   while (a > from && (!s[a - 1].known || far(s[a - 1].pose, s[last].pose) < 1.5)) --a;
   return s[last].t_us - s[a].t_us >= rest_us - 20'000 ? LetGo::Kind::release : LetGo::Kind::doubt;
+}
+
+// It was nowhere but where it lay before its lift, and went off: had it been let go there it would have gone
+// back.
+bool sets_off(const Track& track, std::size_t last) {
+  const auto& s = track.samples;
+  const double near = std::max(track.half_width, track.half_height);
+  for (std::size_t i = track.grab; i <= last; ++i)
+    if (s[i].known && far(s[i].pose, s[track.grab].pose) > near) return false;
+  return far(s.back().pose, s[track.grab].pose) > near;
 }
 
 }  // namespace
@@ -180,7 +187,9 @@ bool still_lifted(const Track& track) {
   return std::abs(raised) > least_raised && (median(now) - track.rest_scale) / raised > 0.7;
 }
 
-std::optional<Judged> judge_let_go(const Track& track, double width, bool surely) {
+namespace {
+
+std::optional<Judged> let_go_by_its_way(const Track& track, double width, bool surely) {
   const auto& s = track.samples;
   if (s.size() < track.grab + 6 || !s.back().known) return {};
   const std::size_t rest = rest_start(s, track.grab);
@@ -241,7 +250,9 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
     }
   }
   // No size to go by: a glide starts with a leap in speed and slows down to its slot.
-  if (rested < rest_us || !glided) return otherwise();
+  if (rested < rest_us) return otherwise();
+  if (const auto at = snapped(track, rest)) return Judged{*at, kind_at(s, *at, track.grab, width)};
+  if (!glided) return otherwise();
   double leap = 0;
   std::size_t last = glide;
   for (std::size_t i = std::max(glide, track.grab + 2); i + 3 < rest && s[rest].t_us - s[i].t_us < 500'000;
@@ -266,6 +277,14 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   return Judged{last, kind_at(s, last, track.grab, width)};
 }
 
+}  // namespace
+
+std::optional<Judged> judge_let_go(const Track& track, double width, bool surely) {
+  const auto judged = let_go_by_its_way(track, width, surely);
+  if (judged && judged->rest_scale <= 0 && !surely && sets_off(track, judged->last)) return {};
+  return judged;
+}
+
 std::optional<std::size_t> released_before_end(const Track& track) {
   const auto& s = track.samples;
   if (s.size() < track.grab + 6 || !s.back().known) return {};
@@ -274,25 +293,6 @@ std::optional<std::size_t> released_before_end(const Track& track) {
   const auto lay = end_of_rest(s, rest, track.grab, rest_us);
   if (!lay || far(s[*lay].pose, s.back().pose) < 3) return {};
   return lay;
-}
-
-void doubt_hasty_endings(Path& path) {
-  struct Span {
-    std::int64_t first_us = 0, last_us = 0;
-  };
-  std::map<int, Span> spans;
-  for (const Row& row : path.rows)
-    spans.try_emplace(row.contact, Span{row.t_us, row.t_us}).first->second.last_us = row.t_us;
-  for (Ended& end : path.endings) {
-    const auto held = spans.find(end.contact), next = spans.upper_bound(end.contact);
-    const std::int64_t until_us = next == spans.end() ? regrab_us : next->second.first_us - end.t_us,
-                       lasted_us = held == spans.end() ? 0 : held->second.last_us - held->second.first_us;
-    if (until_us <= takeover_us)
-      end.kind = LetGo::Kind::lost;
-    else if (end.kind == LetGo::Kind::drop &&
-             ((lasted_us < shortest_drag_us && !end.lifted) || until_us < regrab_us))
-      end.kind = LetGo::Kind::doubt;
-  }
 }
 
 }  // namespace paneproof::video

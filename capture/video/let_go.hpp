@@ -13,6 +13,8 @@
 
 namespace paneproof::video {
 
+constexpr std::int64_t rest_us = 250'000;  // at rest this long before it is let go: meant
+
 struct Judged {
   std::size_t last = 0;  // last sample in which it was held
   LetGo::Kind kind = LetGo::Kind::release;
@@ -29,6 +31,11 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
 // of a thing whose size tells nothing.
 std::optional<std::size_t> released_before_end(const Track& track);
 
+// Did it leap from one picture to the next to where it rests from sample `rest` on, much farther than it went
+// in any picture before? A hand does not stop as soon as it sets off, but some home screens put what is let
+// go into its slot at once. The sample before the leap.
+std::optional<std::size_t> snapped(const Track& track, std::size_t rest);
+
 // Is it seen to be as large as while it was held, and not as before its lift? Then it has not been let go.
 bool still_lifted(const Track& track);
 
@@ -39,9 +46,10 @@ bool fits_ill(const std::vector<Sample>& samples, std::size_t last, double contr
 // What it was when a thing is gone after its last sample: drop, release or doubt.
 LetGo::Kind kind_of_end(const std::vector<Sample>& samples, double width);
 
-// Of dragged things: where another is held within 0.06 s of a let-go, no hand took it up; what was followed
-// is another thing from there on, and how the first was let go is not known. Within 0.2 s it is in doubt, as
-// it is of what was held for less than 0.6 s and not seen to be lifted: that may be an icon that made room.
+// Of dragged things: where another is held within 0.06 s of a let-go, no hand took it up, unless it lay there
+// for longer; what was followed is another thing from there on, and how the first was let go is not known.
+// Within 0.2 s it is in doubt, as it is of what was held for less than 0.6 s and not seen to be lifted: that
+// may be an icon that made room.
 void doubt_hasty_endings(Path& path);
 
 }  // namespace paneproof::video

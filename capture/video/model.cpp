@@ -152,7 +152,7 @@ void Model::choose() {
   }
   const auto weigh = [&](int x, int y, bool core) {
     const int n = count(x, y);
-    if (n < 4) return core && n > 0 ? 0.5 : 0.0;
+    if (n < 4) return core && n == learnt_ ? 0.5 : 0.0;
     if (!core && corner_ > 0) return 0.0;  // the plate is known: it alone decides
     const double wavers = core ? unrest * slope(x, y) : 0;
     const double s = std::max(0.0, spread_at(x, y) - wavers) / 7;

@@ -50,6 +50,17 @@ class Model {
   // From a picture: `core` is surely part of the thing, the box reaches `margin` px further each way.
   Model(const Plane& plane, const Box& core, int margin);
 
+  // Of the picture it was made from, what lies still behind it or beside it: it decides nothing until it has
+  // been seen to move along, in four pictures. `lies(x, y)` is asked for each px of the core.
+  template <class Lies>
+  void leave_out(const Box& core, Lies lies) {
+    for (int y = 0; y < core.height; ++y)
+      for (int x = 0; x < core.width; ++x)
+        if (lies(core.x + x, core.y + y))
+          count_[static_cast<std::size_t>(core_.y + y) * width_ + core_.x + x] = 0;
+    choose();
+  }
+
   // Whether its size and turn may change; at first they may not.
   void let_size_change(bool may) { sized_ = may; }
   // Its size changes only where much tells so, until its plate is known.

@@ -215,6 +215,47 @@ TEST_CASE("what was held for a moment only may have made room, and its drop is i
   CHECK(path.endings[0].kind == (held_us < 600'000 ? LetGo::Kind::doubt : LetGo::Kind::drop));
 }
 
+TEST_CASE("an icon that lay for a while after a drop was not taken up at once, and leaves it a drop") {
+  const std::int64_t lay_us = GENERATE(100'000, 700'000);
+  Path path;
+  for (std::int64_t t_us = 0; t_us <= 700'000; t_us += 10'000) path.rows.push_back({t_us, 1, 50, 60, 0.1});
+  for (std::int64_t t_us = 720'000; t_us <= 2'000'000; t_us += 10'000)
+    path.rows.push_back({t_us, 2, 150 + (t_us > 720'000 + lay_us ? 9.0 : 0.0), 60, 0.1});
+  path.endings = {{LetGo::Kind::drop, 1, 700'000, 50, 60}, {LetGo::Kind::end, 2, 2'000'000, 159, 60}};
+  doubt_hasty_endings(path);
+  CHECK(path.endings[0].kind == (lay_us < 250'000 ? LetGo::Kind::lost : LetGo::Kind::drop));
+}
+
+TEST_CASE(
+    "what is in its slot from one picture to the next was let go, and what a hand leads there was not") {
+  const int pictures = GENERATE(1, 4);  // in which it goes there
+  Track track;
+  for (int i = 0; i < 60; ++i) {  // 24 a second
+    Sample s;
+    s.frame = i, s.t_us = i * 41'667, s.known = true, s.sd = 0.1;
+    s.pose.x = i < 20 ? 40 + 6 * i : 160, s.pose.y = 80;
+    if (i > 30) s.pose.x -= 20.0 * std::min(1.0, (i - 30.0) / pictures);
+    track.samples.push_back(s);
+  }
+  const auto judged = judge_let_go(track, width);
+  CHECK(judged.has_value() == (pictures == 1));
+  if (judged) CHECK((judged->last == 30 && judged->kind == LetGo::Kind::release));
+}
+
+TEST_CASE("what sets off from where it lay and comes to rest elsewhere was led there, not let go") {
+  const double wanders = GENERATE(0.0, 60.0);  // px, before it goes
+  Track track;
+  track.half_width = track.half_height = 24;
+  for (int i = 0; i < 120; ++i) {
+    Sample s;
+    s.frame = i, s.t_us = i * 16'667, s.known = true, s.sd = 0.1;
+    const double t = static_cast<double>(s.t_us) * 1e-6, u = std::clamp((t - 0.8) / 0.35, 0.0, 1.0);
+    s.pose.x = 60 + wanders * std::min(1.0, t / 0.8), s.pose.y = 80 + 180 * (1 - std::pow(1 - u, 3));
+    track.samples.push_back(s);
+  }
+  CHECK(judge_let_go(track, width).has_value() == (wanders > 0));
+}
+
 TEST_CASE("a hand that turns, goes on evenly and stops short lets nothing go") {
   for (const bool glides : {false, true}) {
     INFO("glides " << glides);
