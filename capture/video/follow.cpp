@@ -81,10 +81,12 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
     fit = here, fit.good = true;
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
   if (!options_.filmed && beyond_size(fit)) fit.good = false;
-  // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
-  if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
+  // Hardly seen and elsewhere than it was going: only if what is seen is its very look. A finger with what it
+  // holds is one of a kind, and fast at a side of the panel, where little of it is seen.
+  const double very = track.by_slot ? 0.9 : 0.97, half = track.by_slot ? 0.3 : 0.5;
+  if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < very || fit.plain)) fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.
-  if (missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
+  if (missed > 2 && (fit.visible < half || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
   return fit;
 }
 

@@ -137,6 +137,7 @@ void Follow::hold_by_slot(Track& track, const Kept& taken) {
   fresh.samples.push_back({taken.frame, taken.t_us, {slot.x, slot.y, 1, 0}, 0.1, 0, 1, true});
   fresh.half_width = slot.width / 2, fresh.half_height = slot.height / 2;
   fresh.plate = slot, fresh.plate.x = fresh.plate.y = 0;
+  fresh.by_slot = true;
   for (const Kept& kept : kept_)
     if (kept.frame > taken.frame) advance(fresh, kept, true);
   trace_back(fresh);
@@ -151,7 +152,6 @@ void Follow::hold_by_slot(Track& track, const Kept& taken) {
     return;
   fresh.since_us = track.since_us, fresh.contacts = track.contacts;
   fresh.slot = track.slot, fresh.slot_sd = track.slot_sd, fresh.slot_asked_us = track.slot_asked_us;
-  fresh.by_slot = true;
   track = std::move(fresh);
 }
 
