@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::int64_t kept_us = 2'200'000;    // pictures kept, in time ...
 constexpr std::size_t kept_bytes = 48u << 20;  // ... and in memory
-constexpr std::int64_t lost_us = 600'000;
+constexpr std::int64_t lost_us = 600'000, ask_slot_every_us = 550'000;
 constexpr std::size_t most_known = 4;
 constexpr double leap_px = 8;           // off its way
 constexpr double surely_seen = 0.8;     // of a plate
@@ -87,14 +87,16 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
     fit = here, fit.good = true;
   if (track.usual > 0 && fit.misfit > 3 * track.usual + 6) fit.good = false;
   if (!options_.filmed && beyond_size(fit)) fit.good = false;
-  // Hardly seen and elsewhere than it was going: only if what is seen is its very look.
-  if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < 0.97 || fit.plain)) fit.good = false;
+  // Hardly seen and elsewhere than it was going: only if what is seen is its very look. A finger with what it
+  // holds is one of a kind, and fast at a side of the panel, where little of it is seen.
+  const double very = track.by_slot ? 0.9 : 0.97, half = track.by_slot ? 0.3 : 0.5;
+  if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < very || fit.plain)) fit.good = false;
   // It leapt: only if it has not lain there all along.
   if (fit.good && !options_.filmed && !backwards(samples) && far(fit.pose, guess) > leap_px &&
       lay_there(track, samples.size() - 1, fit.pose, 1.6 * fit.misfit + 1))
     fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.
-  if (missed > 2 && (fit.visible < 0.5 || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
+  if (missed > 2 && (fit.visible < half || fit.alike < 0.85) && far(fit.pose, guess) > 12) fit.good = false;
   return fit;
 }
 
@@ -133,9 +135,15 @@ bool Follow::resting(const Track& track) const {
 
 // Writes out the held thing's way up to sample `last`, and forgets it.
 void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
-  if (options_.filmed && !held_->slot_asked) ask_slot(*held_);
+  if (options_.filmed && !held_->slot) {
+    const std::int64_t frame = held_->samples[last].frame;
+    ask_slot(*held_);
+    last = 0;
+    while (last + 1 < held_->samples.size() && held_->samples[last].frame < frame) ++last;
+  }
   const Track& track = *held_;
-  Plate plate = find_plate(*track.model, true);
+  Plate plate = track.by_slot ? *track.slot : find_plate(*track.model, true);
+  if (track.by_slot) plate.x = plate.y = 0;
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
   if (track.wide && !options_.filmed && plate.sure > surely_seen) {
     narrow_to(*held_, plate);
@@ -146,10 +154,11 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   const bool same_size = std::abs(plate.width - track.plate.width) < 0.06 * track.plate.width &&
                          std::abs(plate.height - track.plate.height) < 0.06 * track.plate.height;
   const auto merit = [](const Plate& p) { return p.sure + 0.3 * p.proved; };
-  if (!track.wide && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02)) plate = track.plate;
+  if (!track.wide && !track.by_slot && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02))
+    plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
-  if (const auto seen = plate.proved < surely_proved ? seen_lying(track) : std::nullopt) {
+  if (const auto seen = plate.proved < surely_proved && !track.by_slot ? seen_lying(track) : std::nullopt) {
     const Pose& p = s[track.grab].pose;
     Plate lying = *seen;
     lying.x = (lying.x - p.x) / p.scale, lying.y = (lying.y - p.y) / p.scale;
@@ -163,14 +172,15 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   path_.last_held = std::max(path_.last_held, s[last].frame);
   // Filmed, and where it lay was not seen: a part of the hand may be what was followed.
   const bool unknown = options_.filmed ? !track.slot : unsure(plate) && !options_.hint_x;
-  const auto [off_x, off_y] = track.slot ? middle_from(s, track.grab, *track.slot) : std::pair{0.0, 0.0};
+  const auto [off_x, off_y] =
+      track.slot && !track.by_slot ? middle_from(s, track.grab, *track.slot) : std::pair{0.0, 0.0};
   Row row;
   for (std::size_t i = track.grab; i <= last && !unknown; ++i) {
     if (!s[i].known) continue;
     const Pose& p = s[i].pose;
     const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
     row = {s[i].t_us, contacts_, shrink_ * (p.x + c * plate.x - n * plate.y),
-           shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
+           shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1, track.slot_sd)};
     if (track.slot) row.x = shrink_ * (p.x + off_x), row.y = shrink_ * (p.y + off_y);
     path_.rows.push_back(row);
     ++path_.followed_frames;
@@ -184,7 +194,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
   if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y, lifted});
   closed_frame_ = s[last].frame;
-  if (plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
+  if (!options_.filmed && plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
     if (track.wide)
       narrow_to(*held_, plate);
     else
@@ -260,7 +270,8 @@ void Follow::add(Frame&& frame) {
     advance(*held_, now, true);
     recognise();
     narrow(*held_);
-    if (options_.filmed && !held_->slot_asked && now.t_us - held_->samples[held_->grab].t_us > 1'100'000)
+    if (options_.filmed && !held_->slot &&
+        now.t_us - std::max(held_->slot_asked_us, held_->samples[held_->grab].t_us) > ask_slot_every_us)
       ask_slot(*held_);
     judge_held(false);
     if (held_ && !resting(*held_)) candidates_.clear();

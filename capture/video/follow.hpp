@@ -17,6 +17,7 @@
 #include "capture/video/plate.hpp"
 #include "capture/video/seek.hpp"
 #include "capture/video/touch.hpp"
+#include "capture/video/vacated.hpp"
 
 namespace paneproof::video {
 
@@ -71,8 +72,10 @@ struct Track {
   } lay;
   // Filmed: what is followed is a part of the thing, with the finger on it. Where it lay tells how far the
   // thing's own middle is from that.
-  bool slot_asked = false;
+  std::int64_t slot_asked_us = -1;
   std::optional<Plate> slot;  // where it lay, px of the picture
+  double slot_sd = 0;         // px, one axis: how well its middle is known
+  bool by_slot = false;       // followed as it lay there: poses tell where its middle is
 };
 
 // Its plate before it was lifted, px of the picture, for where nothing changes about it while it is dragged.
@@ -123,6 +126,13 @@ class Follow {
   void recentre(Track& track, const Plate& plate);
   void take_hint();
   void ask_slot(Track& track);
+  struct Taken {
+    Plate plate;
+    const Kept* picture = nullptr;  // in which the hand is on it and it still lies there
+  };
+  std::optional<Taken> left_by(const Track& track, std::vector<Vacated> places) const;
+  bool is_near(const Pose& pose, const Plate& slot) const;
+  void hold_by_slot(Track& track, const Kept& taken);
   bool lies_yet(const Track& track, const std::vector<const Plane*>& before, const Plate& slot) const;
   void keep_lying(Track& track);
   bool is_page(const Track& track) const;

@@ -1,6 +1,4 @@
-// The slot that a dragged thing left: between a picture in which the thing lies there and one in which it is
-// gone the slot has changed, and nothing about it has. So the thing's own plate is seen whole, whatever a
-// hand covers of it later.
+// Where a dragged thing lay before it was taken up, in pictures of that time.
 #pragma once
 
 #include <optional>
@@ -11,10 +9,12 @@
 
 namespace paneproof::video {
 
-// Of all pairs the one that shows least change, of a plate's size and shape and at most `reach` px from (x,
-// y). The plate's x and y are px of the picture; nothing when no pair shows one.
-std::optional<Plate> left_slot(const std::vector<const Plane*>& before,
-                               const std::vector<const Plane*>& after, double x, double y, double reach);
+// The plate that lies at (x, y), px of the picture, in pictures from before it was taken up: a closed line,
+// told by the look alone, on which most of them agree; nothing when they do not.
+std::optional<Plate> lying(const std::vector<const Plane*>& before, double x, double y);
+
+// Does the plate look in one picture as in another, but for grain?
+bool same_there(const Plane& a, const Plane& b, const Plate& plate);
 
 // Does it look there now as in most of the pictures before, but for grain?
 bool lies_as_before(const Plane& now, const std::vector<const Plane*>& before, const Plate& slot);
