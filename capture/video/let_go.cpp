@@ -255,8 +255,8 @@ std::optional<Judged> let_go_by_its_way(const Track& track, double width, bool s
   if (!glided) return otherwise();
   double leap = 0;
   std::size_t last = glide;
-  for (std::size_t i = std::max(glide, track.grab + 2); i + 3 < rest && s[rest].t_us - s[i].t_us < 500'000;
-       ++i) {
+  for (std::size_t i = std::max(glide, track.grab + 2); i + 3 < rest; ++i) {
+    if (s[rest].t_us - s[i].t_us >= 500'000) continue;  // a hand that was on the same way already
     const double dt = static_cast<double>(s[i + 2].t_us - s[i].t_us) * 1e-6,
                  ds = static_cast<double>(s[i].t_us - s[i - 2].t_us) * 1e-6;
     if (dt <= 0 || ds <= 0) continue;

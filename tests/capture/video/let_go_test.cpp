@@ -242,6 +242,26 @@ TEST_CASE(
   if (judged) CHECK((judged->last == 30 && judged->kind == LetGo::Kind::release));
 }
 
+TEST_CASE("a drop is told though the hand was on the way to the slot already") {
+  for (const double hand_s : {0.3, 1.0}) {
+    INFO("on that way for " << hand_s << " s");
+    Track track;
+    for (int i = 0; i < 60; ++i) {  // 30 a second
+      Sample s;
+      s.frame = i, s.t_us = i * 33'333, s.known = true, s.sd = 0.1;
+      const double t = static_cast<double>(s.t_us) * 1e-6, before = std::min(t, 1.0),
+                   u = std::clamp((t - 1) / 0.3, 0.0, 1.0), way = 100 * std::max(0.0, before - 1 + hand_s);
+      s.pose.x = 150 + (before < 1 - hand_s ? 80 * (1 - hand_s - before) : 0);
+      s.pose.y = 300 - way - 70 * (1 - std::pow(1 - u, 3));
+      track.samples.push_back(s);
+    }
+    const auto judged = judge_let_go(track, width);
+    REQUIRE(judged);
+    CHECK(judged->kind == LetGo::Kind::drop);
+    CHECK(std::abs(static_cast<double>(judged->last) - 30) <= 1);
+  }
+}
+
 TEST_CASE("what sets off from where it lay and comes to rest elsewhere was led there, not let go") {
   const double wanders = GENERATE(0.0, 60.0);  // px, before it goes
   Track track;
