@@ -14,6 +14,7 @@ constexpr std::int64_t seek_every_us = 40'000;
 constexpr std::int64_t goes_on_us = 420'000;  // what makes room has stopped by then
 constexpr std::int64_t rests_us = 120'000;    // within which a thing on its way moves a px
 constexpr std::int64_t lies_us = 300'000;     // what made room and rests this long is given up
+constexpr double least_reach = 0.06;          // of the width
 constexpr std::size_t most_candidates = 5;
 constexpr int most_missed = 4;
 constexpr std::int64_t out_of_sight_us = 300'000;  // what went far may be so long, and come back
@@ -201,12 +202,20 @@ void Follow::judge_candidates() {
   if (held_ && !options_.filmed && still_lifted(*held_)) return candidates_.clear();
   const std::int64_t now = kept_.back().t_us;
   const double width = kept_.back().plane.width;
-  std::erase_if(candidates_, [&](const Track& track) {
+  std::vector<Track> lain;
+  std::erase_if(candidates_, [&](Track& track) {
     if (track.given_up || gone(track, width) || track.samples.size() > 4000) return true;
     const bool moved = track.reach > 0.03 * width;
-    if (moved && !options_.filmed && lies(track)) return true;
+    if (moved && !options_.filmed && lies(track)) {
+      if (track.reach > least_reach * width && fits(track) && stands_out(track))
+        lain.push_back(std::move(track));
+      return true;
+    }
     return !moved && now - track.since_us > 700'000;
   });
+  if (!held_)
+    for (Track& track : lain)
+      if (take_lifted(track)) return;
   Track* best = nullptr;
   const auto merit = [&](const Track& of) {
     return of.reach * (options_.filmed ? 1 : std::sqrt(of.half_width * of.half_height));
@@ -216,7 +225,7 @@ void Follow::judge_candidates() {
     std::int64_t since = options_.filmed ? track.since_us : on_its_way_since(track);
     // While something is held and rests pages turn under it: what shall take its place is seen for longer.
     if (held_) since = std::max(since, track.samples.front().t_us + 100'000);
-    if (track.given_up || track.reach < 0.06 * width || track.missed || !fits(track)) continue;
+    if (track.given_up || track.reach < least_reach * width || track.missed || !fits(track)) continue;
     if (now - since < goes_on_us) {
       if (now - since > goes_on_us / 2) awaited = std::max(awaited, merit(track));
       continue;

@@ -136,6 +136,7 @@ class Follow {
   bool lies_yet(const Track& track, const std::vector<const Plane*>& before, const Plate& slot) const;
   void keep_lying(Track& track);
   bool is_page(const Track& track) const;
+  bool take_lifted(Track& track);
   void judge_candidates();
   void judge_held(bool at_end);
   bool lay_there(const Track& track, std::size_t last, const Pose& there, double most) const;

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "capture/video/follow.hpp"
+#include "capture/video/median.hpp"
 
 namespace paneproof::video {
 namespace {
@@ -12,10 +13,7 @@ double usual_misfit(const std::vector<Sample>& samples, double otherwise) {
   std::vector<double> misfits;
   for (const Sample& sample : samples)
     if (sample.known && sample.visible > 0.6) misfits.push_back(sample.misfit);
-  if (misfits.empty()) return otherwise;
-  const auto middle = misfits.begin() + static_cast<std::ptrdiff_t>(misfits.size() / 2);
-  std::nth_element(misfits.begin(), middle, misfits.end());
-  return *middle;
+  return misfits.empty() ? otherwise : median(misfits);
 }
 
 }  // namespace
@@ -62,9 +60,7 @@ void Follow::learn_what_fits(Track& track) {
   for (const Sample& sample : track.samples)
     if (sample.known) misfits.push_back(sample.misfit);
   if (misfits.empty()) return;
-  const auto middle = misfits.begin() + static_cast<std::ptrdiff_t>(misfits.size() / 2);
-  std::nth_element(misfits.begin(), middle, misfits.end());
-  const double most = 1.5 * *middle + 1;
+  const double most = 1.5 * median(misfits) + 1;
   std::vector<Model::Seen> fitting;
   for (const Sample& sample : track.samples)
     if (const Kept* kept = kept_at(sample.frame);

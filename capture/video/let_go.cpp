@@ -3,20 +3,15 @@
 #include <algorithm>
 #include <cmath>
 
+#include "capture/video/median.hpp"
+
 namespace paneproof::video {
 namespace {
 
 constexpr double still_px = 0.8;
-constexpr double least_raised = 0.022;        // of its size: by less no lift can be told
-constexpr double surely_raised = 0.04;        // by this no icon that makes room is larger
 constexpr std::int64_t slowing_us = 400'000;  // within which a hand comes to rest ...
 constexpr double slowed = 0.2;                // ... and has almost, at this share of its speed
 constexpr std::int64_t soft_us = 70'000;      // a glide may go on this long before it can be seen
-
-double median(std::vector<double> v) {
-  std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
-  return v[v.size() / 2];
-}
 
 // First sample of the rest that the track ends with.
 std::size_t rest_start(const std::vector<Sample>& s, std::size_t from) {
@@ -173,20 +168,6 @@ bool fits_ill(const std::vector<Sample>& samples, std::size_t last, double contr
   return misfits.empty() || median(misfits) > 0.4 * contrast + 0.5;
 }
 
-bool still_lifted(const Track& track) {
-  if (track.rest_scale <= 0 || track.samples.size() < track.grab + 8) return false;
-  std::vector<double> sizes, now;
-  for (std::size_t i = track.grab; i < track.samples.size(); ++i) {
-    const Sample& s = track.samples[i];
-    if (!s.known) continue;
-    sizes.push_back(s.pose.scale);
-    if (track.samples.back().t_us - s.t_us < 100'000) now.push_back(s.pose.scale);
-  }
-  if (now.empty()) return false;
-  const double raised = median(sizes) - track.rest_scale;
-  return std::abs(raised) > least_raised && (median(now) - track.rest_scale) / raised > 0.7;
-}
-
 namespace {
 
 std::optional<Judged> let_go_by_its_way(const Track& track, double width, bool surely) {
@@ -266,6 +247,9 @@ std::optional<Judged> let_go_by_its_way(const Track& track, double width, bool s
     if (jump > leap) leap = jump, last = i;
   }
   if (leap < 0.7 * width) return otherwise();
+  // On that way already, and not much slower, a hand may have hurried and stopped.
+  const bool along = s[rest].t_us - s[glide].t_us >= 500'000;
+  if (along && leap < 2 * speed_before(s, last, track.grab)) return otherwise();
   // After the leap it slows down, or starts as softly as it ends: then half way in time some 0.65 are left.
   const double d0 = far(s[last].pose, r), half = far(s[(last + rest) / 2].pose, r);
   // And it runs out into its slot: a hand that stops short does not.

@@ -15,6 +15,9 @@ namespace paneproof::video {
 
 constexpr std::int64_t rest_us = 250'000;  // at rest this long before it is let go: meant
 
+constexpr double least_raised = 0.022;  // of its size: by less no lift can be told
+constexpr double surely_raised = 0.04;  // by this no icon that makes room is larger
+
 struct Judged {
   std::size_t last = 0;  // last sample in which it was held
   LetGo::Kind kind = LetGo::Kind::release;
@@ -35,6 +38,10 @@ std::optional<std::size_t> released_before_end(const Track& track);
 // in any picture before? A hand does not stop as soon as it sets off, but some home screens put what is let
 // go into its slot at once. The sample before the leap.
 std::optional<std::size_t> snapped(const Track& track, std::size_t rest);
+
+// Is it seen to have been larger, or smaller, on its way than it lay before, by as much as no icon that makes
+// room is?
+bool surely_lifted(const Track& track);
 
 // Is it seen to be as large as while it was held, and not as before its lift? Then it has not been let go.
 bool still_lifted(const Track& track);

@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "capture/video/follow.hpp"
+#include "capture/video/median.hpp"
 
 namespace paneproof::video {
 namespace {
@@ -148,10 +149,7 @@ void Follow::find_lift(Track& track, std::size_t moving) {
     std::vector<double> sizes;
     for (std::size_t i = from; i < to; ++i)
       if (s[i].known) sizes.push_back(s[i].pose.scale);
-    if (sizes.empty()) return track.rest_scale;
-    std::nth_element(sizes.begin(), sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2),
-                     sizes.end());
-    return sizes[sizes.size() / 2];
+    return sizes.empty() ? track.rest_scale : median(sizes);
   };
   // Did it lie? It may grow about another point of it than the one that is followed.
   const double half = std::max(track.half_width, track.half_height) / 2;

@@ -32,6 +32,7 @@ struct Scene {
   std::function<double(double)> scrolled = [](double) { return 0.0; };
   std::function<double(double)> aside = [](double) { return 0.0; };  // px, of the icons of the next page
   double opacity = 1;                                                // of icon 5 once it is lifted
+  bool lifts = true;                                                 // and grows, and its shadow shows
   double shakes = 0;                                                 // px
   int twin = -1;                                                     // looks as icon 5 does
   double gone_s = 1e9, back_s = 1e9;                                 // between them icon 5 is not seen
@@ -63,7 +64,7 @@ video::Path followed(const Scene& scene) {
     held.look = &looks[5], held.side = side;
     const Point at = t < scene.lift_s ? slot(5) : scene.hand(t);
     held.x = at.x, held.y = at.y;
-    const double lifted = soft((t - scene.lift_s) / 0.15);
+    const double lifted = scene.lifts ? soft((t - scene.lift_s) / 0.15) : 0;
     held.scale = 1 + 0.15 * lifted, held.label_opacity = 1 - lifted, held.shadow = 0.3 * lifted;
     held.opacity = 1 - (1 - scene.opacity) * lifted;
     if (t < scene.gone_s || t >= scene.back_s) draw(canvas, held);
@@ -135,6 +136,21 @@ TEST_CASE("what goes far at once and out of sight for a moment is known when it 
   CHECK(static_cast<double>(path.rows.front().t_us) * 1e-6 == Approx(1).margin(0.1));
   for (const video::Row& row : path.rows) {
     const Point at = row.t_us < 1'000'000 ? slot(5) : scene.hand(static_cast<double>(row.t_us) * 1e-6);
+    CHECK(std::hypot(row.x - at.x, row.y - at.y) < 3);
+  }
+}
+
+TEST_CASE("a hand that leaps and waits holds what it lifted, and an icon that makes room is held by none") {
+  const bool lifted = GENERATE(true, false);
+  Scene scene;
+  scene.seconds = 4, scene.lifts = lifted;
+  scene.hand = [](double t) {  // a quarter of the height in 0.2 s, and a wait
+    return Point{slot(5).x + 60 * soft((t - 1.5) / 0.2), slot(5).y + 150 * soft((t - 1.5) / 0.2)};
+  };
+  const video::Path path = followed(scene);
+  CHECK(path.rows.empty() != lifted);
+  for (const video::Row& row : path.rows) {
+    const Point at = scene.hand(static_cast<double>(row.t_us) * 1e-6);
     CHECK(std::hypot(row.x - at.x, row.y - at.y) < 3);
   }
 }
