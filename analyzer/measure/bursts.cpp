@@ -60,8 +60,7 @@ class Absences {
     if (!fit(c) || contact.ending != Ending::lifted) return std::nullopt;
     const Report& end = spans_.last(c);
     const auto pace = pace_before(trace_, contact.first + contact.count - 1);
-    if (!goes_on_inside(end, pace, 1) || company_.another_near(c, end.t_us, {end.x, end.y}) ||
-        company_.crowded(c))
+    if (!goes_on_inside(end, pace, 1) || company_.another_stays(c) || company_.crowded(c))
       return std::nullopt;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
       if (trace_.contacts[next].sweep != contact.sweep ||

@@ -10,6 +10,7 @@ namespace {
 
 constexpr double merging_mm = 20.0;          // two fingertips closer than this may be seen as one
 constexpr std::int64_t merging_us = 40'000;  // and then one of them ends, or begins, within a few scans
+constexpr std::int64_t together_us = 25'000;
 constexpr std::int64_t crowd_us = 100'000;
 constexpr std::uint32_t most_in_crowd = 5;
 constexpr double detour = 1.1;  // of the straight way, at a place between them
@@ -37,14 +38,32 @@ bool Company::any_beside(std::uint32_t c, std::int64_t until_us, const Test& tes
   return false;
 }
 
-bool Company::another_near(std::uint32_t c, std::int64_t t_us, Point place) const {
+// Another that is down then, beside it, and of which test(it) holds.
+template <class Test>
+bool Company::near_at(std::uint32_t c, std::int64_t t_us, Point place, const Test& test) const {
   return any_beside(c, t_us, [&](std::uint32_t other) {
-    if (last(other).t_us < t_us || first(other).t_us > t_us) return false;
+    if (last(other).t_us < t_us || first(other).t_us > t_us || !test(other)) return false;
     const auto begin = trace_.reports.begin() + trace_.contacts[other].first;
     const auto found = std::lower_bound(begin, begin + trace_.contacts[other].count, t_us,
                                         [](const Report& r, std::int64_t t) { return r.t_us < t; });
     return found != begin + trace_.contacts[other].count && distance(at(*found), place) < merging_mm;
   });
+}
+
+bool Company::another_near(std::uint32_t c, std::int64_t t_us, Point place) const {
+  return near_at(c, t_us, place, [](std::uint32_t) { return true; });
+}
+
+bool Company::another_stays(std::uint32_t c) const {
+  const Report& end = last(c);
+  return near_at(c, end.t_us, at(end),
+                 [&](std::uint32_t other) { return last(other).t_us > end.t_us + together_us; });
+}
+
+bool Company::another_was(std::uint32_t c) const {
+  const Report& start = first(c);
+  return near_at(c, start.t_us, at(start),
+                 [&](std::uint32_t other) { return first(other).t_us < start.t_us - together_us; });
 }
 
 bool Company::crowded(std::uint32_t c) const {

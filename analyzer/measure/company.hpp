@@ -17,6 +17,11 @@ class Company {
   // Is another contact than c down at `t_us`, with a report within 20 mm of `place`?
   bool another_near(std::uint32_t c, std::int64_t t_us, Point place) const;
 
+  // The same for the end of c (its beginning), but for one that ends (begins) with it: fingers that come or
+  // go together did not merge.
+  bool another_stays(std::uint32_t c) const;
+  bool another_was(std::uint32_t c) const;
+
   // Do touches come and go around the end of c, more than five within 0.1 s? Then noise makes them, and no
   // finger's way can be told.
   bool crowded(std::uint32_t c) const;
@@ -32,6 +37,8 @@ class Company {
   }
   template <class Test>
   bool any_beside(std::uint32_t c, std::int64_t until_us, const Test& test) const;
+  template <class Test>
+  bool near_at(std::uint32_t c, std::int64_t t_us, Point place, const Test& test) const;
   bool merged(const Report& a, const Report& b) const;
 
   const Trace& trace_;

@@ -199,7 +199,7 @@ class Finder {
     if (unsettled(c) || (before ? before->speed_mm_s < moving_mm_s : rests(c))) return;
     if (before && leaves_glass(trace_.panel, last(c).x, last(c).y, before->direction_x, before->direction_y))
       return;
-    if (company_.another_near(c, last(c).t_us, at(last(c))) || company_.crowded(c)) return;
+    if (company_.another_stays(c) || company_.crowded(c)) return;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
       if (trace_.contacts[next].sweep != trace_.contacts[c].sweep) break;
       if (seconds(first(next).t_us - last(c).t_us) > longest_loss_s) break;
@@ -229,7 +229,7 @@ class Finder {
     const bool no_hand = silence.gap_s - silence.interval_s < no_hand_s;
     if (silence.gap_mm > most_way * way_mm + (no_hand ? longest_slack_mm : long_slack_mm))
       return std::nullopt;
-    if (company_.another_near(next, first(next).t_us, at(first(next)))) return std::nullopt;
+    if (company_.another_was(next)) return std::nullopt;
     silence.excess_mm = silence.gap_mm - way_mm;
     silence.mistimed = silence.excess_mm < -(early_mm + early_share * way_mm);
     return silence;

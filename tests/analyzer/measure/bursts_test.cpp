@@ -135,6 +135,19 @@ TEST_CASE("two fingers lost together are one event, as a hand lifts them togethe
   }
 }
 
+TEST_CASE("two fingers side by side that vanish together are seen to be lost, those that merge are not") {
+  for (const bool together : {true, false}) {
+    SweepMaker maker(68, 142);
+    maker.noise(0.03, 7);
+    maker.at(1).stroke({{6, 60}, {62, 60}}).lose_frames(30, 12, Lost::contact);
+    maker.at(1).stroke({{6, 75}, {62, 75}});
+    if (together) maker.lose_frames(30, 12, Lost::contact);
+    const Trace trace = maker.trace();
+    const std::vector<std::uint8_t> counts(trace.contacts.size(), 1);
+    CHECK(silences(trace, usual_intervals_s(trace, report_rate(trace)), counts).empty() != together);
+  }
+}
+
 TEST_CASE("absences as long as a hand's lift are no bursts") { CHECK_FALSE(tells_bursts(9, 0.25)); }
 
 }  // namespace paneproof
