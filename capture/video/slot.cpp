@@ -5,6 +5,7 @@
 #include <cstdlib>
 
 #include "capture/video/follow.hpp"
+#include "capture/video/median.hpp"
 
 namespace paneproof::video {
 namespace {
@@ -86,10 +87,7 @@ std::pair<double, double> middle_from(const std::vector<Sample>& samples, std::s
   for (std::size_t i = grab; i < samples.size() && far(samples[i].pose, samples[grab].pose) < still; ++i)
     if (samples[i].known) xs.push_back(samples[i].pose.x), ys.push_back(samples[i].pose.y);
   if (xs.empty()) xs.push_back(samples[grab].pose.x), ys.push_back(samples[grab].pose.y);
-  const auto half = static_cast<std::ptrdiff_t>(xs.size() / 2);
-  std::nth_element(xs.begin(), xs.begin() + half, xs.end());
-  std::nth_element(ys.begin(), ys.begin() + half, ys.end());
-  return {slot.x - xs[xs.size() / 2], slot.y - ys[ys.size() / 2]};
+  return {slot.x - median(xs), slot.y - median(ys)};
 }
 
 }  // namespace paneproof::video

@@ -5,6 +5,8 @@
 #include <cstdlib>
 #include <optional>
 
+#include "capture/video/median.hpp"
+
 namespace paneproof::video {
 namespace {
 
@@ -168,12 +170,6 @@ std::vector<Plate> plates_in(Mask mask) {
       if (const auto plate = plate_of(part, mask.width)) plates.push_back(*plate);
     }
   return plates;
-}
-
-double median(std::vector<double> v) {
-  const auto half = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
-  std::nth_element(v.begin(), half, v.end());
-  return *half;
 }
 
 struct Cluster {
