@@ -45,7 +45,8 @@ void Follow::learn_wide(Track& track) {
       }
     if (turn == 0) learn_what_fits(track);
   }
-  track.usual = usual_misfit(track.samples, track.usual);
+  // In a film a finger covers a part, another in every picture.
+  if (!options_.filmed) track.usual = usual_misfit(track.samples, track.usual);
   track.narrow_at = 5;
   narrow(track);
   if (!track.wide) return;

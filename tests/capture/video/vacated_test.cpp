@@ -1,9 +1,9 @@
 // What a hand took up in a film: the place that was left, and on which the hand ended.
+#include "capture/video/vacated.hpp"
+
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <random>
-
-#include "capture/video/vacated.hpp"
 
 using namespace paneproof::video;
 
