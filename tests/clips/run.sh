@@ -1,6 +1,6 @@
 #!/bin/sh
 # Makes recordings with known truth and scores how they are followed, by hand:
-# sh tests/clips/run.sh [BUILD] [SEEDS] [icons|touch|film|more]; `more`: seven of other kinds, whatever SEEDS
+# sh tests/clips/run.sh [BUILD] [SEEDS] [icons|slow|touch|film|more]; `more`: seven of other kinds, whatever SEEDS
 set -eu
 build=$(cd "${1:-build-dev}" && pwd) seeds=${2:-8} kind=${3:-icons}
 place=$(mktemp -d)
@@ -33,6 +33,14 @@ while [ "$seed" -le "$seeds" ]; do
           set -- "$@" $style-$number.mp4 $style-$number.csv
         done
       done ;;
+    slow)  # 10 to 30 pictures a second, a total for each rate
+      for rate in 10 12 15 20 24 30; do
+        for style in 0 1; do
+          name=$rate-$style-$seed
+          "$build/tests/make_clip" $name.mp4 $name.csv seed=$seed style=$style rate=$rate seconds=10
+          printf '%s %s ' $name.mp4 $name.csv >>slow-$rate
+        done
+      done ;;
     touch)  # a dot, a ring, cross lines; one finger and two
       "$build/tests/make_clip" $seed.mp4 $seed.csv seed=$seed seconds=7 \
         cursor=$(((seed - 1) % 6 / 2 + 1)) fingers=$(((seed - 1) % 2 + 1))
@@ -43,4 +51,10 @@ while [ "$seed" -le "$seeds" ]; do
   esac
   seed=$((seed + 1))
 done
-[ $kind = film ] || "$build/tests/score_clip" "$@"
+for clips in slow-*; do
+  [ -f "$clips" ] || break
+  echo "$clips"
+  # shellcheck disable=SC2046  # several words
+  "$build/tests/score_clip" $(cat "$clips") | tail -1
+done
+[ $# -eq 0 ] || [ $kind = film ] || "$build/tests/score_clip" "$@"
