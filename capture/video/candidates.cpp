@@ -15,6 +15,7 @@ constexpr std::int64_t goes_on_us = 420'000;  // what makes room has stopped by 
 constexpr std::int64_t rests_us = 120'000;    // within which a thing on its way moves a px
 constexpr std::int64_t lies_us = 300'000;     // what made room and rests this long is given up
 constexpr double least_reach = 0.06;          // of the width
+constexpr double wiggle_reach = 0.03;         // and what went no farther only wiggles
 constexpr std::size_t most_candidates = 5;
 constexpr int most_missed = 4;
 constexpr std::int64_t out_of_sight_us = 300'000;  // what went far may be so long, and come back
@@ -79,10 +80,11 @@ bool lies_still(const Plane& earlier, const Plane& later, const Mover& mover, in
   constexpr int alike = 3, unlike = 12;  // levels
   const int own = later.row(y)[x];
   if (std::abs(own - earlier.row(y)[x]) > alike) return false;
+  const int from_x = x - static_cast<int>(std::lround(mover.dx)),
+            from_y = y - static_cast<int>(std::lround(mover.dy));
   for (int j = -1; j <= 1; ++j)
     for (int i = -1; i <= 1; ++i) {
-      const int ex = x - static_cast<int>(std::lround(mover.dx)) + i,
-                ey = y - static_cast<int>(std::lround(mover.dy)) + j;
+      const int ex = from_x + i, ey = from_y + j;
       if (ex < 0 || ey < 0 || ex >= earlier.width || ey >= earlier.height) return false;
       if (std::abs(own - earlier.row(ey)[ex]) <= unlike) return false;
     }
@@ -203,15 +205,17 @@ void Follow::judge_candidates() {
   const std::int64_t now = kept_.back().t_us;
   const double width = kept_.back().plane.width;
   std::vector<Track> lain;
-  std::erase_if(candidates_, [&](Track& track) {
-    if (track.given_up || gone(track, width) || track.samples.size() > 4000) return true;
-    const bool moved = track.reach > 0.03 * width;
-    if (moved && !options_.filmed && lies(track)) {
+  if (!options_.filmed)
+    for (Track& track : candidates_) {
+      if (track.given_up || gone(track, width) || track.reach <= wiggle_reach * width || !lies(track))
+        continue;
+      track.given_up = true;
       if (track.reach > least_reach * width && fits(track) && stands_out(track))
         lain.push_back(std::move(track));
-      return true;
     }
-    return !moved && now - track.since_us > 700'000;
+  std::erase_if(candidates_, [&](const Track& track) {
+    if (track.given_up || gone(track, width) || track.samples.size() > 4000) return true;
+    return track.reach <= wiggle_reach * width && now - track.since_us > 700'000;
   });
   if (!held_)
     for (Track& track : lain)

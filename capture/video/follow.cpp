@@ -138,7 +138,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   if (options_.filmed && !held_->slot) {
     const std::int64_t frame = held_->samples[last].frame;
     ask_slot(*held_);
-    last = 0;
+    last = held_->grab;
     while (last + 1 < held_->samples.size() && held_->samples[last].frame < frame) ++last;
   }
   const Track& track = *held_;
