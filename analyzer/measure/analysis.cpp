@@ -87,18 +87,17 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   out.dead_zones = dead_zones(states, field, panel, silent, repeated, sides.bands, empty);
   if (options.swept_all)
     for (const DeadZone& zone : attested_zones(states, field, panel, d)) out.dead_zones.push_back(zone);
+  const auto faulty = [&](double x, double y) { return near_fault(states, raster, x, y); };
   tell_silences(trace, silent, repeated,
-                bursts(trace, silent, repeated, absences(trace, usual_s, logs), field), out);
+                bursts(trace, silent, repeated, absences(trace, usual_s, logs), field, faulty), out);
   std::vector<Silence> told;
   for (std::size_t i = 0; i < silent.size(); ++i)
     if (repeated[i].fault) told.push_back(silent[i]);
-  tell_breaks(breaks_at(trace, usual_s, logs, told,
-                        [&](double x, double y) { return near_fault(states, raster, x, y); }),
-              out);
+  tell_breaks(breaks_at(trace, usual_s, logs, told, faulty), out);
 
   const auto rounded = [](Point p) { return Point{round_mm(p.x_mm), round_mm(p.y_mm)}; };
   for (const Pinch& p : pinches(trace, logs, field))
-    if (!near_fault(states, raster, (p.from.x_mm + p.to.x_mm) / 2, (p.from.y_mm + p.to.y_mm) / 2))
+    if (!faulty((p.from.x_mm + p.to.x_mm) / 2, (p.from.y_mm + p.to.y_mm) / 2))
       out.doubts.push_back(
           {static_cast<int>(p.sweep), round_s(p.t_s), 0, rounded(p.from), rounded(p.to), "swerves_around"});
 

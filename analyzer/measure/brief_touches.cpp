@@ -16,10 +16,8 @@ constexpr double link_s = 0.05, link_mm = 4.0, link_mm_s = 200;
 
 bool brief(const ContactSpans& spans, std::uint32_t c) {
   const double lasts_s = spans.lasts_s(c);
-  if (lasts_s > brief_still_s) return false;
-  const double extent_mm = spans.extent_mm(c);
-  return (lasts_s <= brief_s && extent_mm <= stays_mm) || extent_mm <= still_mm ||
-         (extent_mm <= tremble_mm && spans.drift_mm(c) <= still_mm);
+  return lasts_s <= brief_still_s &&
+         (keeps_still(spans, c) || (lasts_s <= brief_s && spans.extent_mm(c) <= stays_mm));
 }
 
 bool darts(const ContactSpans& spans, std::uint32_t c) {
@@ -54,6 +52,11 @@ void find_broken_strokes(const ContactSpans& spans, BriefTouches& touches) {
 }
 
 }  // namespace
+
+bool keeps_still(const ContactSpans& spans, std::uint32_t c) {
+  const double extent_mm = spans.extent_mm(c);
+  return extent_mm <= still_mm || (extent_mm <= tremble_mm && spans.drift_mm(c) <= still_mm);
+}
 
 std::vector<std::uint32_t> each_alone(std::size_t contacts) {
   std::vector<std::uint32_t> links(contacts);

@@ -21,6 +21,9 @@ struct BriefTouches {
   std::vector<std::uint8_t> brief, stroke;  // per contact, 0 or 1; never both
 };
 
+// Within 1 mm, or trembling about a place that does not drift, however long.
+bool keeps_still(const ContactSpans& spans, std::uint32_t c);
+
 BriefTouches brief_touches(const Trace& trace, const ContactSpans& spans);
 
 // Sets that are joined one by one: the first of the set of c. Shortens the way to it.

@@ -170,7 +170,12 @@ std::vector<Silence> absences(const Trace& trace, const std::vector<double>& usu
 }
 
 Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-              const std::vector<Silence>& absences, const ReportField& field) {
+              const std::vector<Silence>& absences, const ReportField& field,
+              const std::function<bool(double, double)>& faulty) {
+  const auto of_a_place = [&](const Silence& s) {
+    const Point at = middle(s);
+    return left_out(s, field) || faulty(at.x_mm, at.y_mm);
+  };
   const double sweeps = static_cast<double>(trace.sweeps.size()), touched_s = contact_s(trace);
   Bursts told{std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
   std::map<std::uint32_t, std::size_t> silence_after;  // by the report before it
@@ -181,13 +186,12 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
     if (s.kind != Silence::Kind::loss || repeats[i].fault) continue;
     const bool quick = s.gap_s < longest_burst_s;
     told.of[i] = on_pace(s) || (quick && !s.mistimed);
-    if (on_pace(s) && quick && repeats[i].lost <= hardly_repeated && !left_out(s, field))
-      on_the_pace.push_back(s);
+    if (on_pace(s) && quick && repeats[i].lost <= hardly_repeated && !of_a_place(s)) on_the_pace.push_back(s);
   }
   std::vector<Silence> free;  // of other faults
   for (const Silence& s : absences) {
     const auto known = silence_after.find(s.before);
-    if (left_out(s, field) || (known != silence_after.end() && repeats[known->second].fault)) continue;
+    if (of_a_place(s) || (known != silence_after.end() && repeats[known->second].fault)) continue;
     free.push_back(s);
     if (known != silence_after.end())
       told.of[known->second] = 1;

@@ -12,12 +12,13 @@
 // Once they are told, all losses shorter than 0.4 s and all absences up to 0.3 s are theirs that no other
 // fault explains. A loss may be in both, so the sum is a score and no chance; its limit was chosen by what
 // it does. Fingers that are lost together, within 0.1 s, count once. Neither counts what comes again at a
-// place, nor what leads over a place without a report: a hand may have left it out. The numbers come from
-// rehearsals, sound and faulty, of this model and of others that are not kept here; docs/accuracy.md tells
-// how many bursts are told.
+// place, nor what leads over a place without a report, which a hand may have left out, or over one that is
+// known to be faulty. The numbers come from rehearsals, sound and faulty, of this model and of others that
+// are not kept here; docs/accuracy.md tells how many bursts are told.
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <vector>
 
 #include "analyzer/measure/repeats.hpp"
@@ -37,7 +38,9 @@ struct Bursts {
   int lost = 0;                  // those that told them; 0 where hands may have made as many
 };
 
+// `faulty(x_mm, y_mm)`: a place that does not answer by itself.
 Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-              const std::vector<Silence>& absences, const ReportField& field);
+              const std::vector<Silence>& absences, const ReportField& field,
+              const std::function<bool(double, double)>& faulty);
 
 }  // namespace paneproof

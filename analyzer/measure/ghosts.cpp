@@ -20,6 +20,8 @@ constexpr double line_mm = 3.0, off_mm = 12.0;
 constexpr double again_mm = 4.0, beside_mm = 8.0;
 constexpr double palm_s = 0.02, late_palm_s = 0.18, moving_mm_s = 20.0, border_mm = 3.0;
 constexpr int enough_told = 2;
+constexpr int ghosts_a_palm = 3;
+constexpr double lingering_s = 1.5;
 constexpr int enough_for_flood = 20;
 constexpr double brief_beside_s = 0.15, flash_s = 0.05, stays_s = 0.3;
 
@@ -55,9 +57,13 @@ class Sorter {
       if (asked_[c] && inside(c) && alone(c) && (far(c) || hasty(c))) tell(c);
     for (std::uint32_t c = 0; c < is_.size(); ++c)
       if (asked_[c] && is_[c] == Touch::finger && inside(c) && on_line(c)) is_[c] = Touch::ghost;
-    if (spells_told() >= enough_told)
+    if (spells_told(Touch::ghost) >= enough_told)
       for (std::uint32_t c = 0; c < is_.size(); ++c)
-        if (asked_[c] && is_[c] == Touch::finger && alone(c) && (inside(c) || far(c))) tell(c);
+        if (asked_[c] && is_[c] == Touch::finger &&
+            (lingers(c) || (apart(c) && (inside(c) || far(c) || hasty(c)))))
+          tell(c);
+    if (spells_told(Touch::ghost) >= ghosts_a_palm * spells_told(Touch::palm))
+      std::replace(is_.begin(), is_.end(), Touch::palm, Touch::ghost);
     if (std::count(is_.begin(), is_.end(), Touch::ghost) >= enough_for_flood)
       for (std::uint32_t c = 0; c < is_.size(); ++c)
         if (asked_[c] && is_[c] == Touch::finger && in_flood(c)) is_[c] = Touch::ghost;
@@ -118,6 +124,13 @@ class Sorter {
     return !s.of_stroke && !s.moves_on() && !s.rests();
   }
 
+  // The same, but for what is this far from the strokes.
+  bool apart(std::uint32_t c) {
+    if (!brief_[c] || of_stroke(c, beside_mm)) return false;
+    const Spell& s = spells_[root(c)];
+    return !s.moves_on() && !s.rests();
+  }
+
   // A finger that runs beside the glass grazes its border.
   bool inside(std::uint32_t c) const { return off_border_mm(spans_.first(c)) > border_mm; }
 
@@ -129,6 +142,12 @@ class Sorter {
       if (stroke_[other] && spans_.overlap(other, c) && stroke_apart_mm(other, c) > far_mm) found = true;
     });
     return found;
+  }
+
+  // Keeps still, too long to be brief, while a finger sweeps elsewhere.
+  bool lingers(std::uint32_t c) const {
+    return stroke_[c] && spans_.lasts_s(c) <= lingering_s && keeps_still(spans_, c) && far(c) &&
+           !of_stroke(c, kin_mm);
   }
 
   // Comes and goes while a finger that stays is down elsewhere.
@@ -221,11 +240,11 @@ class Sorter {
     return all_gone && !still_down;
   }
 
-  // Spells of which a ghost was told.
-  int spells_told() {
+  // Spells of which a touch was told to be this.
+  int spells_told(Touch this_one) {
     std::vector<std::uint32_t> told;
     for (std::uint32_t c = 0; c < is_.size(); ++c)
-      if (is_[c] == Touch::ghost) told.push_back(root(c));
+      if (is_[c] == this_one) told.push_back(root(c));
     std::sort(told.begin(), told.end());
     return static_cast<int>(std::unique(told.begin(), told.end()) - told.begin());
   }

@@ -21,12 +21,15 @@ void turn_unseen(SweepMaker& maker, Spot corner, double gap_s) {
                {corner.x + way_mm / 2, corner.y - way_mm / 2 - 8}});
 }
 
-Bursts bursts_in(const Trace& trace) {
+bool nowhere(double, double) { return false; }
+
+Bursts bursts_in(const Trace& trace, bool (*faulty)(double, double) = nowhere) {
   const std::vector<std::uint8_t> counts(trace.contacts.size(), 1);
   const std::vector<double> usual_s = usual_intervals_s(trace, report_rate(trace));
   const ReportField field(trace, raster_over(trace.panel), counts);
   const std::vector<Silence> silent = silences(trace, usual_s, counts);
-  return bursts(trace, silent, repeats(trace, silent, field, 8), absences(trace, usual_s, counts), field);
+  return bursts(trace, silent, repeats(trace, silent, field, 8), absences(trace, usual_s, counts), field,
+                faulty);
 }
 
 Spot turn_at(int k) { return {25.0 + 20 * (k % 2), 22.0 + 13 * k}; }
@@ -120,6 +123,15 @@ TEST_CASE("a hand that hops in flight, straight on, over places which it leaves 
       maker.lift(row == 2 ? 0.16 : 0.6).stroke({{2, y}, {x, y}}).lift(0.5).stroke({{x + 16, y}, {66, y}});
     }
   CHECK(bursts_in(maker.trace()).lost == 0);
+}
+
+TEST_CASE("absences at places that are known to be faulty are no bursts") {
+  SweepMaker maker(68, 142);
+  maker.noise(0.03, 7);
+  for (int k = 0; k < 9; ++k) turn_unseen(maker, turn_at(k), 0.12);
+  const Trace trace = maker.lift(0.5).rows(5).trace();
+  CHECK(bursts_in(trace).lost > 0);
+  CHECK(bursts_in(trace, [](double x, double) { return x > 35; }).lost == 0);
 }
 
 TEST_CASE("two fingers lost together are one event, as a hand lifts them together") {

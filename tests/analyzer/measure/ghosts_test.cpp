@@ -173,6 +173,40 @@ TEST_CASE("a touch soon after which the finger comes to rest and lifts is a ghos
   CHECK(contact_roles(maker.trace()).ghosts.size() == 1);
 }
 
+TEST_CASE(
+    "one touch after which the finger is taken away is a ghost among three of others, a palm by itself") {
+  for (const int others : {0, 3}) {
+    SweepMaker maker = touched_by_nobody(others);
+    const double t_s = maker.now_s() + 2.5;
+    maker.at(t_s).stroke({{4, 80}, {44, 80}});
+    maker.at(maker.now_s() - 0.35 - 0.06).rest({30, 120}, 0.03);
+    const Roles roles = contact_roles(maker.trace());
+    CHECK(roles.ghosts.size() == static_cast<std::size_t>(others ? others + 1 : 0));
+    CHECK(roles.palms == (others ? 0 : 1));
+  }
+}
+
+TEST_CASE("a touch that stays far from the finger's way is a ghost where the panel told two others") {
+  for (const int others : {0, 2}) {
+    SweepMaker maker = touched_by_nobody(others);
+    maker.noise(0.05, 1).at(0.8).rest({30, 120}, 0.8);
+    CHECK(contact_roles(maker.trace()).ghosts.size() == static_cast<std::size_t>(others ? others + 1 : 0));
+  }
+}
+
+TEST_CASE("a touch 10 mm from a stroke is a ghost where the panel told two others, one 6 mm from it is not") {
+  for (const int others : {0, 2})
+    for (const double off_mm : {6.0, 10.0}) {
+      SweepMaker maker = touched_by_nobody(others);
+      const double t_s = maker.now_s() + 1;
+      maker.at(t_s).stroke({{4, 80}, {64, 80}});
+      maker.at(t_s + 0.3).rest({34, 80 + off_mm}, 0.03);
+      const bool told = others > 0 && off_mm > 8;
+      CHECK(contact_roles(maker.trace()).ghosts.size() ==
+            static_cast<std::size_t>(told ? others + 1 : others));
+    }
+}
+
 TEST_CASE("a finger that grazes the border is no ghost") {
   CHECK(contact_roles(row_with_touches({{0.5, {67, 110}}}).trace()).ghosts.empty());
 }
