@@ -113,6 +113,11 @@ void tell_breaks(const std::vector<Silence>& breaks, Findings& findings) {
                    [](const Dropout& a, const Dropout& b) {
                      return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
                    });
+  const auto one_loss = [](const Dropout& a, const Dropout& b) {
+    return a.sweep == b.sweep && a.t_s == b.t_s && a.x_mm == b.x_mm && a.y_mm == b.y_mm;
+  };
+  findings.dropouts.erase(std::unique(findings.dropouts.begin(), findings.dropouts.end(), one_loss),
+                          findings.dropouts.end());
 }
 
 }  // namespace paneproof

@@ -16,7 +16,7 @@ namespace paneproof {
 void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
                    const std::vector<Repeat>& repeats, const Bursts& bursts, Findings& findings);
 
-// Adds breaks at faulty places to the dropouts, in order of time.
+// Adds breaks at faulty places to the dropouts, in order of time; one that was told is not told again.
 void tell_breaks(const std::vector<Silence>& breaks, Findings& findings);
 
 }  // namespace paneproof

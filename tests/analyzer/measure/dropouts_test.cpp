@@ -48,6 +48,19 @@ TEST_CASE("a hand that re-grips a few times in flight makes no bursts") {
   CHECK(f.dropouts.empty());
 }
 
+TEST_CASE("a loss that is found in two ways is told once, the way that was found first") {
+  Silence loss;
+  loss.from = {20, 30}, loss.to = {30, 30}, loss.t_s = 1.5, loss.gap_s = 0.1;
+  Silence other = loss;
+  other.t_s = 2.5;
+  Findings f;
+  tell_breaks({loss}, f);
+  f.dropouts.at(0).lost = 7;
+  tell_breaks({loss, other}, f);
+  REQUIRE(f.dropouts.size() == 2);
+  CHECK(f.dropouts[0].lost == 7);
+}
+
 TEST_CASE("losses at one place are that place's, not bursts") {
   const Findings f = analyse(
       SweepMaker(68, 142).noise(0.03, 5).rows(4).lose(box(30, 37, 0, 142), Lost::contact).trace(), {});
