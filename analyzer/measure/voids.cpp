@@ -14,6 +14,7 @@
 #include "analyzer/measure/roundness.hpp"
 #include "analyzer/measure/thinned.hpp"
 #include "analyzer/measure/void_evidence.hpp"
+#include "analyzer/measure/void_parts.hpp"
 #include "analyzer/measure/void_shifts.hpp"
 
 namespace paneproof {
@@ -35,10 +36,14 @@ class Finder {
   Finder(const Trace& trace, const std::vector<std::uint8_t>& counts, const ReportField& field,
          const std::vector<std::uint8_t>& judged, double d)
       : trace_(trace), counts_(counts), field_(field), raster_(field.raster()), reach_mm_(d / 2 + beside_mm) {
-    std::vector<std::uint8_t> core(raster_.size());
-    for (std::size_t i = 0; i < core.size(); ++i) core[i] = judged[i] && field.near_mm()[i] > d / 2;
+    std::vector<std::uint8_t> core(raster_.size()), covered(raster_.size());
+    for (std::size_t i = 0; i < core.size(); ++i) {
+      covered[i] = field.near_mm()[i] <= d / 2;
+      core[i] = judged[i] && !covered[i];
+    }
     judged_pixels_ = static_cast<double>(std::count(judged.begin(), judged.end(), 1));
-    out_.regions = regions_of(core, raster_.stride(), raster_.height(), 0);
+    out_.regions =
+        parts_of(regions_of(core, raster_.stride(), raster_.height(), 0), margins(raster_, covered), raster_);
     out_.found.resize(out_.regions.found.size());
     if (out_.found.size() > 1) spread(core);
   }

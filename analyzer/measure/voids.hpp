@@ -1,12 +1,13 @@
 // Voids: places that hold no report, and which of them are dead rather than not swept.
 //
-// A void is a connected part of the judged area further than d/2 from every report; no sweep with one can
-// pass. A hand that did not go there leaves a neat hole behind. A dead place does not: fingers vanish on
-// one side of it and come back on another within moments, further off than their own way in that time
-// (crossings), and fingers that run past it are reported too far away from it, as only the electrodes on the
-// living side see them (bends), as are those that end or begin at it (veers). Crossings alone, however many,
-// do not make it a fault: a hand may lift over the same place again and again. Where contacts all come to an
-// end within the same millimetre (barriers.hpp), hands hardly did it.
+// A void is a connected part of the judged area further than d/2 from every report, its margins along the
+// panel's sides apart (void_parts.hpp); no sweep with one can pass. A hand that did not go there leaves a
+// neat hole behind. A dead place does not: fingers vanish on one side of it and come back on another within
+// moments, further off than their own way in that time (crossings), and fingers that run past it are reported
+// too far away from it, as only the electrodes on the living side see them (bends), as are those that end or
+// begin at it (veers). Crossings alone, however many, do not make it a fault: a hand may lift over the same
+// place again and again. Where contacts all come to an end within the same millimetre (barriers.hpp), hands
+// hardly did it.
 #pragma once
 
 #include <cstdint>

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "analyzer/measure/analysis.hpp"
+#include "analyzer/measure/void_parts.hpp"
 #include "tests/support/trace_builder.hpp"
 
 namespace paneproof {
@@ -38,6 +39,10 @@ bool fails_at(const Findings& f, double x, double y) {
   for (const DeadZone& z : f.dead_zones)
     if (x >= z.x_mm && x <= z.x_mm + z.width_mm && y >= z.y_mm && y <= z.y_mm + z.height_mm) return true;
   return false;
+}
+
+CellState state_at(const Findings& f, double x, double y) {
+  return f.grid.at(static_cast<int>(x / f.grid.cell_mm), static_cast<int>(y / f.grid.cell_mm));
 }
 
 }  // namespace
@@ -80,6 +85,67 @@ TEST_CASE("strokes that all stop at one line with a living strip beyond it tell 
   for (double y = 4; y < 140; y += 5) maker.stroke({{60, y}, {16.2, y + 3}}).lift(0.9);
   maker.stroke({{2, 2}, {2, 140}}).stroke({{1.5, 140}, {1.5, 2}});
   CHECK(fails_at(analyse(maker.trace(), {}), 9, 70));
+}
+
+TEST_CASE("a margin that the hand left out is not dead where a dead line meets it") {
+  SweepMaker maker(68, 142);
+  maker.noise(0.03, 7);
+  for (double y = 11; y < 132; y += 5) maker.stroke({{12 + std::fmod(y * 7, 3), y}, {66, y}});
+  for (double x = 14; x < 68; x += 5)
+    maker.stroke({{x, 11 + std::fmod(x * 5, 3)}, {x, 131 - std::fmod(x * 3, 3)}});
+  maker.lose(box(0, 50, 63, 79), Lost::contact);
+  const Findings f = analyse(maker.trace(), {});
+  CHECK(fails_at(f, 30, 71));
+  for (const double y : {20.0, 40.0, 100.0, 120.0}) CHECK(state_at(f, 4, y) == CellState::unswept);
+  for (const double x : {20.0, 40.0, 60.0}) CHECK(state_at(f, x, 4) == CellState::unswept);
+}
+
+namespace {
+
+// A panel covered all over but for these places.
+struct Bare {
+  Raster raster = raster_over(SweepMaker(68, 142).rows(5).trace().panel);
+  std::vector<std::uint8_t> covered = std::vector<std::uint8_t>(raster.size(), 1);
+  void uncover(double left, double right, double top, double bottom) {
+    for (int row = raster.at(top); row < raster.at(bottom); ++row)
+      for (int column = raster.at(left); column < raster.at(right); ++column)
+        covered[raster.index(column, row)] = 0;
+  }
+  bool in_margin(double x, double y) const {
+    return margins(raster, covered)[raster.index(raster.at(x), raster.at(y))] > 0;
+  }
+  std::size_t parts() const {
+    std::vector<std::uint8_t> core(covered.size());
+    for (std::size_t i = 0; i < core.size(); ++i) core[i] = !covered[i];
+    const Regions whole = regions_of(core, raster.stride(), raster.height(), 0);
+    return parts_of(whole, margins(raster, covered), raster).found.size() - 1;
+  }
+};
+
+}  // namespace
+
+TEST_CASE("what is longer along a side than deep is a margin, a dead line's end at the side is none") {
+  Bare panel;
+  panel.uncover(0, 6, 0, 142);     // a margin along the left side
+  panel.uncover(0, 40, 66, 74);    // a line that begins there
+  panel.uncover(30, 38, 90, 142);  // a line that ends at the bottom
+  CHECK(panel.in_margin(3, 20));
+  CHECK(panel.in_margin(3, 130));
+  CHECK_FALSE(panel.in_margin(20, 70));
+  CHECK_FALSE(panel.in_margin(34, 120));
+  CHECK_FALSE(panel.in_margin(34, 141));
+  CHECK(panel.parts() == 3);  // the margin, the line without its end in it, the other line
+}
+
+TEST_CASE("a margin all around is judged side by side, one along a side or about a corner as one") {
+  Bare around, side, corner;
+  around.uncover(0, 68, 0, 9), around.uncover(0, 68, 133, 142), around.uncover(0, 9, 0, 142),
+      around.uncover(59, 68, 0, 142);
+  side.uncover(59, 68, 20, 142);
+  corner.uncover(0, 68, 0, 9), corner.uncover(0, 9, 0, 142);
+  CHECK(around.parts() == 4);
+  CHECK(side.parts() == 1);
+  CHECK(corner.parts() == 1);
 }
 
 }  // namespace paneproof
