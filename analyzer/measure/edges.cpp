@@ -13,7 +13,7 @@ namespace paneproof {
 namespace {
 
 constexpr double border_cut_mm = 2.0;  // edge filters cut up to this by design (common practice, no source)
-constexpr double deepest_mm = 18.0;    // reports begin up to 3 mm inside a band's border; deeper is an area
+constexpr double deepest_mm = 22.0;    // reports begin up to 4 mm inside a band's border; deeper is an area
 // 0.002, one sweep in 500, of the sum of three such logarithms (each at most -1 or left out).
 constexpr double log_error = -10.4, log_some = -1.0;
 constexpr double looked_at_mm = 30.0;

@@ -33,7 +33,7 @@ TEST_CASE("an edge's depth is the nearest report to it") {
 }
 
 TEST_CASE("strokes that all stop at one depth, deeper than opposite, make a band of that depth") {
-  const double depth_mm = GENERATE(6.0, 8.0, 9.5);
+  const double depth_mm = GENERATE(6.0, 8.0, 9.5, 20.0);
   const Edges e = edges_of(deaf_at_left(depth_mm));
   REQUIRE(e.bands.size() == 1);
   CHECK(e.bands[0].side == Side::left);
