@@ -41,11 +41,16 @@ const Plane* most_alike(const std::vector<const Plane*>& pictures, const Plate& 
   return best;
 }
 
-// Are these two one plate?
+// Are these two one plate? What changed may be less of it, where it is as light as what it lay on, or more,
+// with its label.
 bool same_plate(const Plate& a, const Plate& b) {
-  const double size = std::sqrt(b.width * b.height);
-  return std::hypot(a.x - b.x, a.y - b.y) < 0.08 * size && std::abs(a.width - b.width) < 0.25 * size &&
-         std::abs(a.height - b.height) < 0.25 * size;
+  const auto shared = [](double x, double w, double o, double p) {
+    return std::max(0.0, std::min(x + w / 2, o + p / 2) - std::max(x - w / 2, o - p / 2));
+  };
+  const double both = shared(a.x, a.width, b.x, b.width) * shared(a.y, a.height, b.y, b.height);
+  const double less = std::min(a.width * a.height, b.width * b.height),
+               more = std::max(a.width * a.height, b.width * b.height);
+  return both > 0.9 * less && both > 0.4 * more;
 }
 
 // In which of these pictures, of the time about a lift, does a hand end on a place? What made room
