@@ -26,7 +26,7 @@ struct Sample {
   Pose pose;
   double sd = 0, misfit = 0, visible = 1;
   bool known = false;  // false: looked for and not found
-  double beside = -1;  // filmed: misfit of what shows beside the finger, levels; -1: not asked
+  double beside = -1;  // filmed: misfit of what shows beside the finger (under_finger.hpp)
 };
 
 inline Sample sample_of(std::int64_t frame, std::int64_t t_us, const Fit& fit) {

@@ -227,7 +227,12 @@ void Follow::close_filmed(std::size_t last, LetGo::Kind kind, bool lifted) {
     while (last + 1 < track.samples.size() && track.samples[last].frame < frame) ++last;
   }
   const auto& s = track.samples;
-  if (const auto gone = track.by_slot ? gone_after(s, track.grab) : std::nullopt; gone && *gone < last) {
+  // As it lies it may look otherwise than in the hand: asked from where it has gone off.
+  std::size_t off = track.grab;
+  while (track.slot && off < last &&
+         far(s[off].pose, s[track.grab].pose) < std::max(track.slot->width, track.slot->height))
+    ++off;
+  if (const auto gone = track.by_slot ? gone_after(s, off) : std::nullopt; gone && *gone < last) {
     last = *gone;
     kind =
         kind_of_end({s.begin(), s.begin() + static_cast<std::ptrdiff_t>(last) + 1}, kept_.back().plane.width);

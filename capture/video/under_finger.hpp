@@ -19,7 +19,8 @@ class BesideFinger {
   // As it lay, and in the same place with the finger on it: what is alike in both shows.
   BesideFinger(const Plane& lay, const Plane& taken, const Plate& slot);
   double shows() const { return shows_; }  // share of the plate
-  // How much that differs with the plate's middle at (x, y), levels; -1: it does not lie in the picture.
+  // How much that differs with the plate's middle at (x, y), of its contrast: bare ground by 1 or so. -1: it
+  // does not lie in the picture, or has no drawing.
   double misfit(const Plane& plane, double x, double y) const;
 
  private:
@@ -27,7 +28,7 @@ class BesideFinger {
     float x, y, level;  // px from the middle
   };
   std::vector<Place> places_;
-  double shows_ = 0;
+  double shows_ = 0, contrast_ = 0;
 };
 
 // The last sample, from `from` on, in which it showed beside the finger, when it is gone from there in all
