@@ -11,7 +11,9 @@ namespace {
 
 constexpr std::int64_t kept_us = 2'200'000;    // pictures kept, in time ...
 constexpr std::size_t kept_bytes = 48u << 20;  // ... and in memory
-constexpr std::int64_t lost_us = 600'000, ask_slot_every_us = 550'000;
+constexpr std::int64_t lost_us = 600'000, ask_slot_every_us = 550'000,
+                       last_word_us = 1'200'000;  // before the lift is kept no longer
+constexpr std::int64_t past_every_us = 120'000, past_us = 5'000'000;
 constexpr std::size_t most_known = 4;
 constexpr double leap_px = 8;           // off its way
 constexpr double surely_seen = 0.8;     // of a plate
@@ -104,6 +106,8 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
 void Follow::advance(Track& track, const Kept& kept, bool wide) {
   const Fit fit = look(track, track.samples, track.missed, kept, wide);
   track.samples.push_back(sample_of(kept.frame, kept.t_us, fit));
+  if (track.by_slot && fit.good)
+    track.samples.back().beside = track.beside.misfit(kept.plane, fit.pose.x, fit.pose.y);
   if (!fit.good) {
     ++track.missed;
     return;
@@ -135,17 +139,11 @@ bool Follow::resting(const Track& track) const {
 
 // Writes out the held thing's way up to sample `last`, and forgets it.
 void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
-  if (options_.filmed && !held_->slot) {
-    const std::int64_t frame = held_->samples[last].frame;
-    ask_slot(*held_);
-    last = held_->grab;
-    while (last + 1 < held_->samples.size() && held_->samples[last].frame < frame) ++last;
-  }
+  if (options_.filmed) return close_filmed(last, kind, lifted);
   const Track& track = *held_;
-  Plate plate = track.by_slot ? *track.slot : find_plate(*track.model, true);
-  if (track.by_slot) plate.x = plate.y = 0;
+  Plate plate = find_plate(*track.model, true);
   if (!plausible(plate, kept_.back().plane.width)) plate = {};
-  if (track.wide && !options_.filmed && plate.sure > surely_seen) {
+  if (track.wide && plate.sure > surely_seen) {
     narrow_to(*held_, plate);
     relearn(*held_);
     plate = track.plate;
@@ -154,11 +152,10 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   const bool same_size = std::abs(plate.width - track.plate.width) < 0.06 * track.plate.width &&
                          std::abs(plate.height - track.plate.height) < 0.06 * track.plate.height;
   const auto merit = [](const Plate& p) { return p.sure + 0.3 * p.proved; };
-  if (!track.wide && !track.by_slot && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02))
-    plate = track.plate;
+  if (!track.wide && merit(track.plate) > merit(plate) + (same_size ? 0.1 : -0.02)) plate = track.plate;
   const auto& s = track.samples;
   while (last > track.grab && !s[last].known) --last;
-  if (const auto seen = plate.proved < surely_proved && !track.by_slot ? seen_lying(track) : std::nullopt) {
+  if (const auto seen = plate.proved < surely_proved ? seen_lying(track) : std::nullopt) {
     const Pose& p = s[track.grab].pose;
     Plate lying = *seen;
     lying.x = (lying.x - p.x) / p.scale, lying.y = (lying.y - p.y) / p.scale;
@@ -167,21 +164,15 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   }
   if (track.known && plate.width > 0 && merit(plate) > merit(track.plate) + 0.02)
     put_right(track, plate, s[last].pose.scale);
-  path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
-  if (path_.first_held < 0) path_.first_held = s[track.grab].frame;
-  path_.last_held = std::max(path_.last_held, s[last].frame);
-  // Filmed, and where it lay was not seen: a part of the hand may be what was followed.
-  const bool unknown = options_.filmed ? !track.slot : unsure(plate) && !options_.hint_x;
-  const auto [off_x, off_y] =
-      track.slot && !track.by_slot ? middle_from(s, track.grab, *track.slot) : std::pair{0.0, 0.0};
+  count_held(track, last);
+  const bool unknown = unsure(plate) && !options_.hint_x;
   Row row;
   for (std::size_t i = track.grab; i <= last && !unknown; ++i) {
     if (!s[i].known) continue;
     const Pose& p = s[i].pose;
     const double c = p.scale * std::cos(p.turn), n = p.scale * std::sin(p.turn);
     row = {s[i].t_us, contacts_, shrink_ * (p.x + c * plate.x - n * plate.y),
-           shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1, track.slot_sd)};
-    if (track.slot) row.x = shrink_ * (p.x + off_x), row.y = shrink_ * (p.y + off_y);
+           shrink_ * (p.y + n * plate.x + c * plate.y), shrink_ * std::hypot(s[i].sd, 0.1)};
     path_.rows.push_back(row);
     ++path_.followed_frames;
     // Without a plate: as large as what was seen to move.
@@ -194,7 +185,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
   if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y, lifted});
   closed_frame_ = s[last].frame;
-  if (!options_.filmed && plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
+  if (plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
     if (track.wide)
       narrow_to(*held_, plate);
     else
@@ -208,6 +199,13 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   }
   held_.reset();
   halves_.clear();
+}
+
+void Follow::count_held(const Track& track, std::size_t last) {
+  const auto& s = track.samples;
+  path_.held_frames += static_cast<std::int64_t>(last - track.grab) + 1;
+  if (path_.first_held < 0) path_.first_held = s[track.grab].frame;
+  path_.last_held = std::max(path_.last_held, s[last].frame);
 }
 
 // Did something lie there that looked as much like it as what is seen there now (a misfit up to `most`),
@@ -231,7 +229,9 @@ void Follow::judge_held(bool at_end) {
   Track& track = *held_;
   const std::int64_t now = track.samples.back().t_us;
   const double width = kept_.back().plane.width;
-  if (const auto judged = judge_let_go(track, width)) {
+  // Of what a finger covers most of, it may be the finger that comes to rest.
+  const bool finger = track.by_slot && track.beside.shows() < 0.5;
+  if (const auto judged = finger ? std::nullopt : judge_let_go(track, width)) {
     const Sample& rests = track.samples.back();
     if (judged->kind == LetGo::Kind::drop &&
         lay_there(track, judged->last, rests.pose, 1.3 * rests.misfit + 0.5))
@@ -241,7 +241,12 @@ void Follow::judge_held(bool at_end) {
   }
   std::size_t known = track.samples.size() - 1;
   while (known > track.grab && !track.samples[known].known) --known;
-  if (now - track.samples[known].t_us > lost_us) return close(known, LetGo::Kind::lost);
+  if (now - track.samples[known].t_us > lost_us) {
+    if (options_.filmed && goes_on_by_slot(track)) return;
+    known = track.samples.size() - 1;
+    while (known > track.grab && !track.samples[known].known) --known;
+    return close(known, LetGo::Kind::lost);
+  }
   if (const auto last = at_end ? released_before_end(track) : std::nullopt)
     return close(*last, LetGo::Kind::release);
   if (at_end) close(known, known + 1 == track.samples.size() ? LetGo::Kind::end : LetGo::Kind::lost);
@@ -254,6 +259,10 @@ void Follow::add(Frame&& frame) {
   path_.last_us = kept.t_us;
   kept_.push_back(std::move(kept));
   const Kept& now = kept_.back();
+  if (options_.filmed && (past_.empty() || now.t_us - past_.back().t_us >= past_every_us)) {
+    past_.push_back(now);
+    if (now.t_us - past_.front().t_us > past_us) past_.pop_front();
+  }
   if (!options_.filmed) touches_.add(now.plane, now.frame, now.t_us);
   if (now.frame % 30 == 0)
     touches_.compare(path_.followed_frames + (held_ ? static_cast<std::int64_t>(held_->samples.size()) : 0));
@@ -272,7 +281,7 @@ void Follow::add(Frame&& frame) {
     narrow(*held_);
     if (options_.filmed && !held_->slot &&
         now.t_us - std::max(held_->slot_asked_us, held_->samples[held_->grab].t_us) > ask_slot_every_us)
-      ask_slot(*held_);
+      ask_slot(*held_, now.t_us - held_->samples[held_->grab].t_us > last_word_us);
     judge_held(false);
     if (held_ && !resting(*held_)) candidates_.clear();
   }

@@ -17,7 +17,7 @@
 #include "capture/video/plate.hpp"
 #include "capture/video/seek.hpp"
 #include "capture/video/touch.hpp"
-#include "capture/video/vacated.hpp"
+#include "capture/video/under_finger.hpp"
 
 namespace paneproof::video {
 
@@ -26,6 +26,7 @@ struct Sample {
   Pose pose;
   double sd = 0, misfit = 0, visible = 1;
   bool known = false;  // false: looked for and not found
+  double beside = -1;  // filmed: misfit of what shows beside the finger (under_finger.hpp)
 };
 
 inline Sample sample_of(std::int64_t frame, std::int64_t t_us, const Fit& fit) {
@@ -73,9 +74,11 @@ struct Track {
   // Filmed: what is followed is a part of the thing, with the finger on it. Where it lay tells how far the
   // thing's own middle is from that.
   std::int64_t slot_asked_us = -1;
+  std::int64_t taken = -1;    // frame in which the hand lies on it, still in its slot
   std::optional<Plate> slot;  // where it lay, px of the picture
   double slot_sd = 0;         // px, one axis: how well its middle is known
-  bool by_slot = false;       // followed as it lay there: poses tell where its middle is
+  BesideFinger beside;
+  bool by_slot = false;  // followed as it lay there: poses tell where its middle is
 };
 
 // Its plate before it was lifted, px of the picture, for where nothing changes about it while it is dragged.
@@ -125,14 +128,13 @@ class Follow {
   void look_again(Track& track);
   void recentre(Track& track, const Plate& plate);
   void take_hint();
-  void ask_slot(Track& track);
-  struct Taken {
-    Plate plate;
-    const Kept* picture = nullptr;  // in which the hand is on it and it still lies there
-  };
-  std::optional<Taken> left_by(const Track& track, std::vector<Vacated> places) const;
+  void ask_slot(Track& track, bool last_word);
   bool is_near(const Pose& pose, const Plate& slot) const;
-  void hold_by_slot(Track& track, const Kept& taken);
+  std::optional<Track> from_slot(const Track& track);
+  static std::ptrdiff_t known_of(const Track& track);
+  static std::int64_t last_known(const Track& track);
+  bool goes_on_by_slot(Track& track);
+  static bool rested(const Track& track);
   bool lies_yet(const Track& track, const std::vector<const Plane*>& before, const Plate& slot) const;
   void keep_lying(Track& track);
   bool is_page(const Track& track) const;
@@ -141,6 +143,8 @@ class Follow {
   void judge_held(bool at_end);
   bool lay_there(const Track& track, std::size_t last, const Pose& there, double most) const;
   void close(std::size_t last, LetGo::Kind kind, bool lifted = false);
+  void close_filmed(std::size_t last, LetGo::Kind kind, bool lifted);
+  void count_held(const Track& track, std::size_t last);
   void put_right(const Track& track, const Plate& plate, double scale);
   const Kept* kept_at(std::int64_t frame) const;
   // Seen as displayed, and no row among others much like it.
@@ -149,6 +153,7 @@ class Follow {
   int shrink_;
   FollowOptions options_;
   std::deque<Kept> kept_;
+  std::deque<Kept> past_;  // filmed: few, and from longer ago
   struct Half {
     std::int64_t frame, t_us;
     Plane plane;
