@@ -154,6 +154,11 @@ class Follow {
   FollowOptions options_;
   std::deque<Kept> kept_;
   std::deque<Kept> past_;  // filmed: few, and from longer ago
+  struct Left {
+    Plate slot;
+    Plane lay;  // with the thing in it
+  };
+  std::deque<Left> left_;  // filmed: slots that things were taken from
   struct Half {
     std::int64_t frame, t_us;
     Plane plane;

@@ -13,6 +13,7 @@ namespace paneproof::video {
 namespace {
 
 constexpr double on_it = 0.12;  // of the width
+constexpr std::size_t most_left = 4;
 // Of its size, one axis: by how much the middle is off of a plate that was seen as it lay, and of one that
 // only its leaving showed, of which a part may be as light as what it lay on.
 constexpr double off_seen = 0.02, off_left = 0.06;
@@ -139,6 +140,11 @@ void Follow::ask_slot(Track& track, bool last_word) {
       if (const Plane* usual = most_alike(before, *own))
         if (const auto at = hand.on({*own, 1, usual}, false))
           on = at, slot = own, as_it_lay = usual, surely = seen = true;
+  if (!on && last_word)  // back in the slot that it was taken from before, it may have lain too short a time
+    for (const Left& left : left_)
+      if (const auto at =
+              is_near(lift.pose, left.slot) ? hand.on({left.slot, 1, &left.lay}, false) : std::nullopt)
+        on = at, slot = left.slot, as_it_lay = &left.lay, surely = at_lift(*at);
   if (!on) return;
   if (const auto own = lying(before, slot->x, slot->y); own && same_plate(*own, *slot))
     slot = own, seen = true;
@@ -153,6 +159,8 @@ void Follow::ask_slot(Track& track, bool last_word) {
     track = std::move(*fresh);
   else if (!may_go_on)
     track.slot.reset();
+  if (track.slot) left_.push_back({*slot, *as_it_lay});
+  if (left_.size() > most_left) left_.pop_front();
 }
 
 // Is what is followed so near to a slot that it may be the thing itself?
