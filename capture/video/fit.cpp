@@ -123,7 +123,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
 }
 
 double Model::misfit_at(const Plane& plane, const std::vector<Spot>& spots, float x, float y, int at,
-                        double limit) const {
+                        double limit, double least_inside) const {
   const float least_x = 0.5F - x, least_y = 0.5F - y, most_x = static_cast<float>(plane.width) - 1.0F - x,
               most_y = static_cast<float>(plane.height) - 1.0F - y;
   const std::uint8_t* luma = plane.luma.data() + at;
@@ -137,7 +137,7 @@ double Model::misfit_at(const Plane& plane, const std::vector<Spot>& spots, floa
            static_cast<float>(std::clamp(std::abs(luma[s.at] - s.value) - s.slack, 0, static_cast<int>(cap)));
     if (sum > most) return 1e9;
   }
-  return inside < 0.25F * all ? 1e9 : sum / inside;
+  return inside < static_cast<float>(least_inside) * all ? 1e9 : sum / inside;
 }
 
 namespace {
@@ -171,7 +171,7 @@ std::array<float, 8> misfits_of_eight(const std::uint8_t* luma, const std::vecto
 
 }  // namespace
 
-Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
+Fit Model::search(const Plane& plane, const Pose& guess, int reach, double least_inside) const {
   if (few_.empty()) return {};
   struct Place {
     double misfit, x, y;
@@ -218,7 +218,7 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
       } else if (x >= 0 && x <= plane.width) {
         consider(dx, dy,
                  misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y), dy * plane.width + dx,
-                           least * 1.3));
+                           least * 1.3, least_inside));
       }
     }
   }
@@ -239,7 +239,8 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
         const double x = place.x + dx, y = place.y + dy;
         const int at = static_cast<int>(std::lround(y - guess.y)) * plane.width +
                        static_cast<int>(std::lround(x - guess.x));
-        const double m = misfit_at(plane, sharp, static_cast<float>(x), static_cast<float>(y), at, cap);
+        const double m = misfit_at(plane, sharp, static_cast<float>(x), static_cast<float>(y), at, cap,
+                                   least_inside);
         if (m < least_here) least_here = m, from.x = x, from.y = y;
       }
     const Fit fit = refine(plane, from);

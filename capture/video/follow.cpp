@@ -82,6 +82,11 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
       if (anywhere.good && very_look(anywhere) && anywhere.misfit < doubtful) found = anywhere;
     }
     if (better(found, fit) || (found.good && !fit.good)) fit = found;
+    const Kept* other = track.cut ? kept_at(kept.frame + (backwards(samples) ? 1 : -1)) : nullptr;
+    if (other && (!fit.good || fit.misfit > doubtful)) {
+      found = find_all_over(*track.model, kept.plane, other->plane, guess);
+      if (found.good && (!fit.good || better(found, fit))) fit = found;
+    }
   }
   if (!fit.good && stands_out(track) && missed == 0 && on_its_way(here, guess, far(guess, last)))
     fit = here, fit.good = true;
@@ -92,7 +97,7 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
   const double very = track.by_slot ? 0.9 : 0.97, half = track.by_slot ? 0.3 : 0.5;
   if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < very || fit.plain)) fit.good = false;
   // It leapt: only if it has not lain there all along.
-  if (fit.good && !options_.filmed && !backwards(samples) && far(fit.pose, guess) > leap_px &&
+  if (fit.good && !options_.filmed && !track.cut && !backwards(samples) && far(fit.pose, guess) > leap_px &&
       lay_there(track, samples.size() - 1, fit.pose, 1.6 * fit.misfit + 1))
     fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.
@@ -117,6 +122,7 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
     track.usual += 0.05 * (std::min(fit.misfit, 2 * track.usual + 1) - track.usual);
   track.away = far(fit.pose, track.samples.front().pose);
   track.reach = std::max(track.reach, track.away);
+  if (track.cut) return;  // its look is known, and places half a thing apart are no good to learn from
   if ((fit.visible > 0.5 && fit.misfit < 1.6 * track.usual + 1.5) ||
       (!settled && stands_out(track) && fit.visible > 0.6 && fit.alike > 0.8))
     track.model->learn(kept.plane, fit);
@@ -194,7 +200,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
   if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y, lifted});
   closed_frame_ = s[last].frame;
-  if (!options_.filmed && plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
+  if (!options_.filmed && !track.cut && plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
     if (track.wide)
       narrow_to(*held_, plate);
     else
@@ -231,6 +237,8 @@ void Follow::judge_held(bool at_end) {
   Track& track = *held_;
   const std::int64_t now = track.samples.back().t_us;
   const double width = kept_.back().plane.width;
+  if (const Pose& at = track.samples.back().pose; track.cut && is_slot(at.x, at.y))
+    if (const auto judged = let_go_into_slot(track, width)) return close(judged->last, judged->kind);
   if (const auto judged = judge_let_go(track, width)) {
     const Sample& rests = track.samples.back();
     if (judged->kind == LetGo::Kind::drop &&
@@ -276,7 +284,8 @@ void Follow::add(Frame&& frame) {
     judge_held(false);
     if (held_ && !resting(*held_)) candidates_.clear();
   }
-  for (Track& track : candidates_) advance(track, now, false);
+  for (Track& track : candidates_) advance(track, now, track.cut);
+  look_for_left();
   judge_candidates();
   look_for_movers();
 }

@@ -56,6 +56,8 @@ struct Track {
   std::size_t grab = 0;       // held tracks: sample of the lift
   double rest_scale = 0;      // before the lift; 0: not known
   bool known = false;         // was held before
+  bool cut = false;           // cut out as it lay on plain ground, plate and all
+  std::int64_t left_us = 0;   // then: the first picture in which it lies there no more
   std::vector<int> contacts;  // in which it was
   bool row = false;           // of a list: as long as the picture is wide
   bool given_up = false;      // a candidate that went with its page
@@ -110,6 +112,25 @@ class Follow {
     Plate plate;
     std::vector<int> contacts;
   };
+  struct Lying {
+    Plate plate;  // x and y are px of the picture
+    double x = 0, y = 0;           // where it was seen first
+    std::int64_t frame = 0;        // last picture in which it was seen whole
+    std::int64_t lay = 0;          // last picture in which it lay there
+    int seen = 0, missed = 0;      // pictures
+    std::unique_ptr<Model> model;  // made once it is not seen whole
+  };
+  bool is_slow() const;
+  bool lies_there(double x, double y) const;
+  bool is_of_lying(const Box& box) const;
+  bool is_slot(double x, double y) const;
+  void cut_out(Lying& lying) const;
+  void look_for_left();
+  Fit find_all_over(const Model& model, const Plane& now, const Plane& other, const Pose& guess) const;
+  bool is_held_at(double x, double y) const;
+  Track track_of(Lying& lying, const Fit& fit);
+  bool made_room_for(const Track& track) const;
+  bool take_stopped(Track& track);
   Fit find_known(const Known& known, const Pose& at) const;
   Track track_of(const Known& known, const Fit& fit, std::int64_t since_us) const;
   bool start_known(const Pose& at, const Kept& earlier);
@@ -157,6 +178,9 @@ class Follow {
   std::vector<Plane> spare_;
   std::vector<Track> candidates_;
   std::optional<Track> held_;
+  std::vector<Lying> lying_;                     // on plain ground
+  std::vector<std::pair<double, double>> slots_;  // middles of where something lay, px
+  std::vector<std::int64_t> departures_;         // when something left its place
   std::vector<Known> known_;  // things held before, with what was learnt of them
   std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;
   Path path_;

@@ -269,6 +269,25 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   return judged;
 }
 
+std::optional<Judged> let_go_into_slot(const Track& track, double width) {
+  constexpr std::int64_t glide_us = 450'000;
+  const auto& s = track.samples;
+  if (!s.back().known) return {};
+  const std::size_t rest = rest_start(s, track.grab);
+  if (s.back().t_us - s[rest].t_us < rest_us || rest <= track.grab + 1) return {};
+  std::size_t last = rest;
+  double slower = 0;
+  while (last > track.grab && s[rest].t_us - s[last - 1].t_us <= glide_us) {
+    if (!s[last - 1].known || !straight_to_rest(s, last - 1, rest)) break;
+    const double step = far(s[last - 1].pose, s[last].pose);
+    if (step < 0.8 * slower) break;
+    slower = step, --last;
+  }
+  const LetGo::Kind kind = kind_at(s, last, track.grab, width);
+  // A picture or two do not tell a hand that hurried from a contact that was lost.
+  return Judged{last, kind == LetGo::Kind::drop ? LetGo::Kind::doubt : kind};
+}
+
 std::optional<std::size_t> released_before_end(const Track& track) {
   const auto& s = track.samples;
   if (s.size() < track.grab + 6 || !s.back().known) return {};

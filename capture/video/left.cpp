@@ -1,0 +1,259 @@
+// In a recording of few pictures a second: what lay on plain ground and lies there no more.
+//
+// From one picture to the next a thing goes half its own size, so its motion shows too late and in too few
+// pictures to learn from. But what lies on plain ground is seen whole, plate and all, before anything moves. So
+// each thing is cut out as it lay, and when it is gone from there it is looked for all over the picture.
+#include <algorithm>
+#include <cmath>
+
+#include "capture/video/follow.hpp"
+#include "capture/video/on_ground.hpp"
+
+namespace paneproof::video {
+namespace {
+
+constexpr std::int64_t slow_us = 55'000;  // from picture to picture
+constexpr std::size_t asked_back = 8;     // pictures
+constexpr int lay_for = 2, looked_for = 3;  // pictures
+constexpr double stays_px = 2.5;            // a thing that wiggles about its place
+
+// As large as before, or lifted there.
+bool same_place(const Plate& a, const Plate& b) {
+  constexpr double lifted = 0.15;
+  return std::abs(a.x - b.x) < stays_px && std::abs(a.y - b.y) < stays_px &&
+         std::abs(a.width - b.width) < std::max(2 * stays_px, lifted * b.width) &&
+         std::abs(a.height - b.height) < std::max(2 * stays_px, lifted * b.height);
+}
+
+// Is it its look? What was cut out has its edge on it, against the ground on which it lay: on other ground that
+// fits ill.
+bool alike(const Fit& fit) {
+  return fit.good || (!fit.plain && fit.visible > 0.5 && fit.alike > 0.88 && fit.misfit < 20);
+}
+
+bool covers(const Plate& plate, double x, double y) {
+  return std::abs(plate.x - x) < plate.width / 2 && std::abs(plate.y - y) < plate.height / 2;
+}
+
+}  // namespace
+
+bool Follow::is_slow() const {
+  if (options_.filmed || kept_.size() < 2) return false;
+  for (std::size_t k = kept_.size() - 1; k > 0 && kept_.size() - k <= asked_back; --k)
+    if (kept_[k].t_us - kept_[k - 1].t_us < slow_us) return false;
+  return true;
+}
+
+// Is this a part of something that lies where it lay?
+bool Follow::lies_there(double x, double y) const {
+  return std::any_of(lying_.begin(), lying_.end(), [&](const Lying& lying) {
+    return lying.seen >= lay_for && lying.missed == 0 && covers(lying.plate, x, y);
+  });
+}
+
+// Is it held there, or may it be? Where a hand pauses there is no slot.
+bool Follow::is_held_at(double x, double y) const {
+  const auto there = [&](const Track& track) {
+    const Pose& at = track.samples.back().pose;
+    return std::abs(at.x - x) < stays_px && std::abs(at.y - y) < stays_px;
+  };
+  return (held_ && there(*held_)) ||
+         std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& t) { return t.cut && there(t); });
+}
+
+// Are they parts of what lies, or lay a moment ago, or of several such things? What leaves is found as it lay.
+bool Follow::is_of_lying(const Box& box) const {
+  int in_box = 0;
+  for (const Lying& lying : lying_) {
+    if (lying.seen < lay_for) continue;
+    if (covers(lying.plate, box.x + box.width / 2.0, box.y + box.height / 2.0)) return true;
+    in_box += lying.x > box.x && lying.x < box.x + box.width && lying.y > box.y && lying.y < box.y + box.height;
+  }
+  return in_box > 1;
+}
+
+bool Follow::is_slot(double x, double y) const {
+  return std::any_of(slots_.begin(), slots_.end(), [&](const auto& slot) {
+    return std::abs(slot.first - x) < stays_px && std::abs(slot.second - y) < stays_px;
+  });
+}
+
+// Its look as it lay, cut out along its plate.
+void Follow::cut_out(Lying& lying) const {
+  const Kept* kept = kept_at(lying.frame);
+  if (lying.model || !kept) return;
+  const Plate& p = lying.plate;
+  // With its edge, lest a plain thing have nothing that tells where it is.
+  const int x0 = static_cast<int>(std::floor(p.x - p.width / 2)) - 1,
+            y0 = static_cast<int>(std::floor(p.y - p.height / 2)) - 1;
+  const Box core{x0, y0, static_cast<int>(std::ceil(p.x + p.width / 2)) + 1 - x0,
+                 static_cast<int>(std::ceil(p.y + p.height / 2)) + 1 - y0};
+  if (core.width < 8 || core.height < 8) return;
+  constexpr int margin = 6;
+  lying.model = std::make_unique<Model>(kept->plane, core, margin);
+  lying.model->move_origin(p.x - (core.x + core.width / 2.0), p.y - (core.y + core.height / 2.0));
+  lying.model->trust({margin, margin, core.width, core.height}, p.corner);
+}
+
+// Of all places about which the picture changed, the one where most of it is seen and fits best. What lies where
+// it lay is not it, however much alike.
+Fit Follow::find_all_over(const Model& model, const Plane& now, const Plane& other, const Pose& guess) const {
+  constexpr int reach = 24, block = 8, least = 4;  // px, px, levels
+  constexpr double whole = 0.85;                       // of it within the picture
+  constexpr double leap = 5;                           // levels, for one of the width
+  std::vector<std::uint8_t> changed;
+  const int columns = now.width / block, rows = now.height / block;
+  for (int j = 0; j < rows; ++j)
+    for (int i = 0; i < columns; ++i) {
+      int most = 0;
+      for (int y = j * block; y < (j + 1) * block; ++y)
+        for (int x = i * block; x < (i + 1) * block; ++x)
+          most = std::max(most, std::abs(now.row(y)[x] - other.row(y)[x]));
+      changed.push_back(most >= least);
+    }
+  const auto share = [&](double x, double y, double half_x, double half_y) {
+    const int i0 = std::clamp(static_cast<int>((x - half_x) / block), 0, columns - 1),
+              i1 = std::clamp(static_cast<int>((x + half_x) / block), 0, columns - 1),
+              j0 = std::clamp(static_cast<int>((y - half_y) / block), 0, rows - 1),
+              j1 = std::clamp(static_cast<int>((y + half_y) / block), 0, rows - 1);
+    double with = 0;
+    for (int j = j0; j <= j1; ++j)
+      for (int i = i0; i <= i1; ++i) with += changed[static_cast<std::size_t>(j) * columns + i];
+    return with / ((i1 - i0 + 1) * (j1 - j0 + 1));
+  };
+  const double half_x = model.core().width / 2.0, half_y = model.core().height / 2.0;
+  const auto merit = [&](const Fit& fit) {
+    return fit.misfit / std::max(0.1, fit.visible) + leap * far(fit.pose, guess) / now.width;
+  };
+  Fit best;
+  for (int y = reach; y < now.height + reach; y += 2 * reach)
+    for (int x = reach; x < now.width + reach; x += 2 * reach) {
+      if (share(x, y, half_x + reach, half_y + reach) == 0) continue;
+      const Pose about{std::min<double>(x, now.width), std::min<double>(y, now.height), 1, 0};
+      Fit fit = model.search(now, about, reach, whole);
+      if (!alike(fit)) fit = model.search(now, about, reach);
+      if (!alike(fit) || (alike(best) && merit(fit) >= merit(best)) || lies_there(fit.pose.x, fit.pose.y)) continue;
+      if (share(fit.pose.x, fit.pose.y, half_x, half_y) > 0.1) best = fit;
+    }
+  best.good = alike(best);
+  return best;
+}
+
+void Follow::look_for_left() {
+  const Kept& now = kept_.back();
+  if (!is_slow()) return lying_.clear();
+  const auto lay_down = [&](const OnGround& o, const Kept& kept) {
+    Lying& lying = lying_.emplace_back();
+    lying.plate = o.plate, lying.x = o.plate.x, lying.y = o.plate.y;
+    lying.frame = lying.lay = kept.frame, lying.seen = 1;
+  };
+  if (lying_.empty()) {
+    const Kept& before = kept_[kept_.size() - 2];
+    for (const OnGround& o : on_ground(before.plane)) lay_down(o, before);
+  }
+  std::vector<OnGround> seen = on_ground(now.plane);
+  std::vector<Lying*> gone;
+  for (Lying& lying : lying_) {
+    Plate at = lying.plate;
+    at.x = lying.x, at.y = lying.y;  // where it was first: what creeps on does not lie
+    const auto same =
+        std::find_if(seen.begin(), seen.end(), [&](const OnGround& o) { return same_place(o.plate, at); });
+    if (same != seen.end()) {
+      lying.plate = same->plate;
+      lying.model.reset();
+      seen.erase(same);
+      ++lying.seen, lying.missed = 0, lying.frame = lying.lay = now.frame;
+      if (lying.seen == lay_for && !is_slot(lying.x, lying.y) && !is_held_at(lying.x, lying.y))
+        slots_.emplace_back(lying.x, lying.y);
+      continue;
+    }
+    cut_out(lying);
+    if (lying.model) {
+      const Fit fit = lying.model->refine(now.plane, {lying.plate.x, lying.plate.y, 1, 0});
+      if (fit.good && std::hypot(fit.pose.x - lying.x, fit.pose.y - lying.y) < stays_px) {
+        lying.missed = 0, lying.lay = now.frame;
+        continue;
+      }
+    }
+    ++lying.missed;
+    gone.push_back(&lying);
+  }
+  std::vector<Track> left;
+  for (Lying* lying : gone) {
+    if (lying->seen < lay_for || !lying->model || lying->missed > looked_for) continue;
+    const Pose lay{lying->plate.x, lying->plate.y, 1, 0};
+    const Kept* kept = kept_at(lying->frame);
+    const Fit fit = kept ? find_all_over(*lying->model, now.plane, kept->plane, lay) : Fit{};
+    if (!alike(fit) || far(fit.pose, lay) < stays_px || lies_there(fit.pose.x, fit.pose.y)) continue;
+    if (std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& track) {
+          return track.cut && far(track.samples.back().pose, fit.pose) < stays_px;
+        }))
+      continue;
+    left.push_back(track_of(*lying, fit));
+  }
+  std::erase_if(lying_, [&](const Lying& lying) {
+    return lying.missed > looked_for || (lying.missed > 0 && (lying.seen < lay_for || !lying.model));
+  });
+  // What two that lie make up as one, or one with a line beside it, is no other.
+  for (const OnGround& o : seen)
+    if (std::none_of(lying_.begin(), lying_.end(), [&](const Lying& lying) {
+          return lying.seen >= lay_for && lying.missed == 0 && covers(o.plate, lying.x, lying.y);
+        }))
+      lay_down(o, now);
+  std::erase_if(candidates_, [&](const Track& track) {
+    const Pose& at = track.samples.back().pose;
+    return !track.cut && lies_there(at.x, at.y);
+  });
+  if (held_ && !resting(*held_)) return;
+  for (Track& track : left) candidates_.push_back(std::move(track));
+}
+
+Track Follow::track_of(Lying& lying, const Fit& fit) {
+  const Kept& now = kept_.back();
+  Track track;
+  track.cut = true;
+  track.plate = lying.plate;
+  track.plate.x = track.plate.y = 0;
+  track.row = is_row(lying.plate, now.plane.width);
+  track.half_width = lying.plate.width / 2, track.half_height = lying.plate.height / 2;
+  track.model = std::move(lying.model);
+  lying.missed = looked_for + 1;
+  const Pose lay{lying.plate.x, lying.plate.y, 1, 0};
+  track.since_us = now.t_us;
+  for (std::int64_t f = lying.lay; f < now.frame; ++f) {
+    const Kept* kept = kept_at(f);
+    if (!kept) continue;
+    if (f == lying.lay) track.since_us = kept->t_us;
+    track.samples.push_back({f, kept->t_us, lay, 0.1, 0, 1, f == lying.lay});
+  }
+  track.samples.push_back(sample_of(now.frame, now.t_us, fit));
+  track.left_us = now.t_us;
+  track.usual = fit.misfit;
+  track.away = track.reach = far(lay, fit.pose);
+  departures_.push_back(now.t_us);
+  return track;
+}
+
+// Did others leave their places after it, and none with it or shortly before? Then they made room for it.
+bool Follow::made_room_for(const Track& track) const {
+  constexpr std::int64_t before_us = 600'000;
+  int with = 0, after = 0;
+  for (const std::int64_t us : departures_) {
+    if (us < track.left_us && us > track.left_us - before_us) return false;
+    with += us == track.left_us, after += us > track.left_us;
+  }
+  return with == 1 && after > 0;
+}
+
+// What left its place and stopped is held where others made room for it, or where it stopped at no slot.
+bool Follow::take_stopped(Track& track) {
+  const Pose& now = track.samples.back().pose;
+  if (!made_room_for(track) && (is_slot(now.x, now.y) || is_page(track))) return false;
+  trace_back(track);
+  held_ = std::move(track);
+  candidates_.clear();
+  ++contacts_;
+  return true;
+}
+
+}  // namespace paneproof::video

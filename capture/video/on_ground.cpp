@@ -1,0 +1,140 @@
+#include "capture/video/on_ground.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdlib>
+#include <optional>
+
+namespace paneproof::video {
+namespace {
+
+constexpr int unlike = 3;            // levels from the ground
+constexpr double least_share = 0.2;  // of the picture: less is no ground
+
+// Each px the mean of the nine about it, so that what a palette dithers is even.
+Plane smoothed(const Plane& plane) {
+  Plane out = plane;
+  for (int y = 1; y + 1 < plane.height; ++y)
+    for (int x = 1; x + 1 < plane.width; ++x) {
+      int sum = 4;
+      for (int j = -1; j <= 1; ++j)
+        for (int i = -1; i <= 1; ++i) sum += plane.row(y + j)[x + i];
+      out.row(y)[x] = static_cast<std::uint8_t>(sum / 9);
+    }
+  return out;
+}
+
+std::optional<int> ground_of(const Plane& plane) {
+  std::array<std::size_t, 256> counts{};
+  for (const std::uint8_t luma : plane.luma) ++counts[luma];
+  const auto most = std::max_element(counts.begin(), counts.end());
+  const int luma = static_cast<int>(most - counts.begin());
+  std::size_t alike = 0;
+  for (int l = std::max(0, luma - 1); l <= std::min(255, luma + 1); ++l)
+    alike += counts[static_cast<std::size_t>(l)];
+  if (static_cast<double>(alike) < least_share * static_cast<double>(plane.luma.size())) return {};
+  return luma;
+}
+
+// Where along a box's side what is unlike the ground begins, px from that side: the share of the side, its ends
+// left out, along which it does so near it.
+double closed(const std::vector<int>& depths, double near) {
+  const std::size_t end = depths.size() / 8;
+  double with = 0;
+  for (std::size_t i = end; i + end < depths.size(); ++i) with += depths[i] <= near;
+  return with / static_cast<double>(depths.size() - 2 * end);
+}
+
+// A side's place, px from the first of a profile that runs inwards across it: the outermost step of the mean luma
+// along it that is not much less than the steepest. Its shadow begins softly, and what is drawn on it lies within.
+double side_at(const std::vector<double>& profile) {
+  constexpr double much = 0.5;
+  const auto step = [&](std::size_t i) { return std::abs(profile[i + 1] - profile[i]); };
+  double most = 0;
+  for (std::size_t i = 0; i + 1 < profile.size(); ++i) most = std::max(most, step(i));
+  if (most == 0) return 0;
+  std::size_t at = 0;
+  while (step(at) < much * most) ++at;
+  while (at + 2 < profile.size() && step(at + 1) > step(at)) ++at;
+  double sum = 0, weight = 0;
+  for (std::size_t i = at > 0 ? at - 1 : 0; i <= at + 1 && i + 1 < profile.size(); ++i)
+    sum += step(i) * static_cast<double>(i + 1), weight += step(i);
+  return sum / weight;
+}
+
+Plate plate_of(const Plane& plane, const Box& box) {
+  const int deep = std::max(4, std::min(box.width, box.height) / 6);
+  const int x0 = box.x + box.width / 4, x1 = box.x + box.width - box.width / 4, y0 = box.y + box.height / 4,
+            y1 = box.y + box.height - box.height / 4;
+  const auto mean = [&](int ax, int ay, int bx, int by) {
+    double sum = 0, n = 0;
+    for (int y = std::max(0, ay); y < std::min(plane.height, by); ++y)
+      for (int x = std::max(0, ax); x < std::min(plane.width, bx); ++x) sum += plane.row(y)[x], ++n;
+    return n > 0 ? sum / n : 0;
+  };
+  std::vector<double> left, right, top, bottom;
+  for (int k = -1; k < deep; ++k) {
+    if (box.x + k >= 0) left.push_back(mean(box.x + k, y0, box.x + k + 1, y1));
+    const int r = box.x + box.width - 1 - k;
+    if (r < plane.width) right.push_back(mean(r, y0, r + 1, y1));
+    if (box.y + k >= 0) top.push_back(mean(x0, box.y + k, x1, box.y + k + 1));
+    const int b = box.y + box.height - 1 - k;
+    if (b < plane.height) bottom.push_back(mean(x0, b, x1, b + 1));
+  }
+  const auto inset = [&](const std::vector<double>& profile) {
+    return side_at(profile) - (static_cast<int>(profile.size()) > deep ? 1 : 0);
+  };
+  const double l = box.x + inset(left), r = box.x + box.width - inset(right), t = box.y + inset(top),
+               b = box.y + box.height - inset(bottom);
+  return {(l + r) / 2, (t + b) / 2, r - l, b - t, 0.1, 1, 1};
+}
+
+}  // namespace
+
+std::vector<OnGround> on_ground(const Plane& plane) {
+  const Plane even = smoothed(plane);
+  const auto ground = ground_of(even);
+  std::vector<OnGround> found;
+  if (!ground) return found;
+  const int w = plane.width, h = plane.height;
+  std::vector<std::uint8_t> open(plane.luma.size());
+  for (std::size_t k = 0; k < open.size(); ++k) open[k] = std::abs(even.luma[k] - *ground) >= unlike;
+  std::vector<std::size_t> next;
+  for (std::size_t first = 0; first < open.size(); ++first) {
+    if (!open[first]) continue;
+    int x0 = w, y0 = h, x1 = -1, y1 = -1;
+    std::vector<std::size_t> all;
+    next.assign(1, first), open[first] = 0;
+    while (!next.empty()) {
+      const std::size_t k = next.back();
+      next.pop_back(), all.push_back(k);
+      const int x = static_cast<int>(k) % w, y = static_cast<int>(k) / w;
+      x0 = std::min(x0, x), x1 = std::max(x1, x), y0 = std::min(y0, y), y1 = std::max(y1, y);
+      const auto go = [&](int nx, int ny) {
+        if (nx < 0 || ny < 0 || nx >= w || ny >= h) return;
+        const std::size_t n = static_cast<std::size_t>(ny) * w + nx;
+        if (open[n]) open[n] = 0, next.push_back(n);
+      };
+      go(x - 1, y), go(x + 1, y), go(x, y - 1), go(x, y + 1);
+    }
+    const Box box{x0, y0, x1 - x0 + 1, y1 - y0 + 1};
+    if (!plausible({0, 0, static_cast<double>(box.width), static_cast<double>(box.height)}, w)) continue;
+    if (box.width < 12 || box.height < 12) continue;
+    std::vector<int> left(box.height, w), right = left, top(box.width, h), bottom = top;
+    for (const std::size_t k : all) {
+      const int x = static_cast<int>(k) % w - x0, y = static_cast<int>(k) / w - y0;
+      left[y] = std::min(left[y], x), right[y] = std::min(right[y], box.width - 1 - x);
+      top[x] = std::min(top[x], y), bottom[x] = std::min(bottom[x], box.height - 1 - y);
+    }
+    const double near = 0.15 * std::min(box.width, box.height);
+    double least = 1;
+    for (const auto& side : {left, right, top, bottom}) least = std::min(least, closed(side, near));
+    if (least < 0.6) continue;
+    const Plate plate = plate_of(even, box);
+    if (plausible(plate, w)) found.push_back({box, plate});
+  }
+  return found;
+}
+
+}  // namespace paneproof::video
