@@ -43,6 +43,7 @@ const Follow::Kept* Follow::kept_at(std::int64_t frame) const {
 // fourth picture once it is missed. `samples` run forwards in time, or backwards.
 Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int missed, const Kept& kept,
                  bool wide) const {
+  if (track.cut) return look_for_cut(track, samples, kept);
   const Pose guess = ahead(samples, kept.t_us);
   Pose last = guess;
   for (auto s = samples.rbegin(); s != samples.rend(); ++s)
@@ -82,11 +83,6 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
       if (anywhere.good && very_look(anywhere) && anywhere.misfit < doubtful) found = anywhere;
     }
     if (better(found, fit) || (found.good && !fit.good)) fit = found;
-    const Kept* other = track.cut ? kept_at(kept.frame + (backwards(samples) ? 1 : -1)) : nullptr;
-    if (other && (!fit.good || fit.misfit > doubtful)) {
-      found = find_all_over(*track.model, kept.plane, other->plane, guess);
-      if (found.good && (!fit.good || better(found, fit))) fit = found;
-    }
   }
   if (!fit.good && stands_out(track) && missed == 0 && on_its_way(here, guess, far(guess, last)))
     fit = here, fit.good = true;
@@ -97,7 +93,7 @@ Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int mis
   const double very = track.by_slot ? 0.9 : 0.97, half = track.by_slot ? 0.3 : 0.5;
   if (fit.visible < 0.5 && far(fit.pose, guess) > 10 && (fit.alike < very || fit.plain)) fit.good = false;
   // It leapt: only if it has not lain there all along.
-  if (fit.good && !options_.filmed && !track.cut && !backwards(samples) && far(fit.pose, guess) > leap_px &&
+  if (fit.good && !options_.filmed && !backwards(samples) && far(fit.pose, guess) > leap_px &&
       lay_there(track, samples.size() - 1, fit.pose, 1.6 * fit.misfit + 1))
     fit.good = false;
   // Found again elsewhere: only if it is the thing beyond doubt.

@@ -122,11 +122,13 @@ class Follow {
   };
   bool is_slow() const;
   bool lies_there(double x, double y) const;
+  bool is_taken(double x, double y) const;
   bool is_of_lying(const Box& box) const;
   bool is_slot(double x, double y) const;
   void cut_out(Lying& lying) const;
   void look_for_left();
   Fit find_all_over(const Model& model, const Plane& now, const Plane& other, const Pose& guess) const;
+  Fit look_for_cut(const Track& track, const std::vector<Sample>& samples, const Kept& kept) const;
   bool is_held_at(double x, double y) const;
   Track track_of(Lying& lying, const Fit& fit);
   bool made_room_for(const Track& track) const;

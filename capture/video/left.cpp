@@ -31,6 +31,16 @@ bool alike(const Fit& fit) {
   return fit.good || (!fit.plain && fit.visible > 0.5 && fit.alike > 0.88 && fit.misfit < 20);
 }
 
+// Of two places the one where more of it is seen, that fits better and lies nearer to where it was going.
+bool better(const Fit& a, const Fit& b, const Pose& guess, const Plane& plane) {
+  constexpr double leap = 5;  // levels, for one of the width
+  if (!alike(a) || !alike(b)) return alike(a);
+  const auto merit = [&](const Fit& fit) {
+    return fit.misfit / std::max(0.1, fit.visible) + leap * far(fit.pose, guess) / plane.width;
+  };
+  return merit(a) < merit(b);
+}
+
 bool covers(const Plate& plate, double x, double y) {
   return std::abs(plate.x - x) < plate.width / 2 && std::abs(plate.y - y) < plate.height / 2;
 }
@@ -48,6 +58,14 @@ bool Follow::is_slow() const {
 bool Follow::lies_there(double x, double y) const {
   return std::any_of(lying_.begin(), lying_.end(), [&](const Lying& lying) {
     return lying.seen >= lay_for && lying.missed == 0 && covers(lying.plate, x, y);
+  });
+}
+
+// Does another lie just there?
+bool Follow::is_taken(double x, double y) const {
+  return std::any_of(lying_.begin(), lying_.end(), [&](const Lying& lying) {
+    return lying.seen >= lay_for && lying.missed == 0 && std::abs(lying.plate.x - x) < 2 * stays_px &&
+           std::abs(lying.plate.y - y) < 2 * stays_px;
   });
 }
 
@@ -95,12 +113,38 @@ void Follow::cut_out(Lying& lying) const {
   lying.model->trust({margin, margin, core.width, core.height}, p.corner);
 }
 
+// In one picture more, forwards in time or backwards: about where it was going and where it was, and all over.
+Fit Follow::look_for_cut(const Track& track, const std::vector<Sample>& samples, const Kept& kept) const {
+  constexpr int near = 12;  // px
+  const bool back = samples.size() > 1 && samples.front().t_us > samples.back().t_us;
+  const auto seen = std::find_if(samples.rbegin(), samples.rend(), [](const Sample& s) { return s.known; });
+  if (seen == samples.rend()) return {};
+  const Pose guess = ahead(samples, kept.t_us), last = seen->pose;
+  const Model& model = *track.model;
+  Fit best = model.search(kept.plane, guess, near);
+  const auto take = [&](const Fit& fit) {
+    if (better(fit, best, last, kept.plane)) best = fit;
+  };
+  take(model.refine(kept.plane, last));
+  take(model.search(kept.plane, last, near));
+  if (const Kept* other = kept_at(kept.frame + (back ? 1 : -1)))
+    take(find_all_over(model, kept.plane, other->plane, last));
+  // Lifted or let go it is of another size at once.
+  if (!alike(best) || best.misfit > 1.5 * track.usual + 1)
+    for (const double size : {0.91, 0.95, 1.05, 1.1}) {
+      Pose sized = last;
+      sized.scale *= size;
+      take(model.search(kept.plane, sized, near));
+    }
+  best.good = alike(best) && !beyond_size(best);
+  return best;
+}
+
 // Of all places about which the picture changed, the one where most of it is seen and fits best. What lies where
 // it lay is not it, however much alike.
 Fit Follow::find_all_over(const Model& model, const Plane& now, const Plane& other, const Pose& guess) const {
-  constexpr int reach = 24, block = 8, least = 4;  // px, px, levels
-  constexpr double whole = 0.85;                       // of it within the picture
-  constexpr double leap = 5;                           // levels, for one of the width
+  const int reach = now.width / 2;
+  constexpr int block = 8, least = 4;  // px, levels
   std::vector<std::uint8_t> changed;
   const int columns = now.width / block, rows = now.height / block;
   for (int j = 0; j < rows; ++j)
@@ -122,19 +166,10 @@ Fit Follow::find_all_over(const Model& model, const Plane& now, const Plane& oth
     return with / ((i1 - i0 + 1) * (j1 - j0 + 1));
   };
   const double half_x = model.core().width / 2.0, half_y = model.core().height / 2.0;
-  const auto merit = [&](const Fit& fit) {
-    return fit.misfit / std::max(0.1, fit.visible) + leap * far(fit.pose, guess) / now.width;
+  const auto elsewhere = [&](double x, double y) {
+    return is_taken(x, y) || share(x, y, half_x, half_y) < 0.1;
   };
-  Fit best;
-  for (int y = reach; y < now.height + reach; y += 2 * reach)
-    for (int x = reach; x < now.width + reach; x += 2 * reach) {
-      if (share(x, y, half_x + reach, half_y + reach) == 0) continue;
-      const Pose about{std::min<double>(x, now.width), std::min<double>(y, now.height), 1, 0};
-      Fit fit = model.search(now, about, reach, whole);
-      if (!alike(fit)) fit = model.search(now, about, reach);
-      if (!alike(fit) || (alike(best) && merit(fit) >= merit(best)) || lies_there(fit.pose.x, fit.pose.y)) continue;
-      if (share(fit.pose.x, fit.pose.y, half_x, half_y) > 0.1) best = fit;
-    }
+  Fit best = model.search(now, guess, reach, {true, elsewhere});
   best.good = alike(best);
   return best;
 }
@@ -184,7 +219,7 @@ void Follow::look_for_left() {
     const Pose lay{lying->plate.x, lying->plate.y, 1, 0};
     const Kept* kept = kept_at(lying->frame);
     const Fit fit = kept ? find_all_over(*lying->model, now.plane, kept->plane, lay) : Fit{};
-    if (!alike(fit) || far(fit.pose, lay) < stays_px || lies_there(fit.pose.x, fit.pose.y)) continue;
+    if (!alike(fit) || far(fit.pose, lay) < stays_px || is_taken(fit.pose.x, fit.pose.y)) continue;
     if (std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& track) {
           return track.cut && far(track.samples.back().pose, fit.pose) < stays_px;
         }))
