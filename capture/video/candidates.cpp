@@ -266,7 +266,7 @@ void Follow::judge_candidates() {
   held_ = std::move(*best);
   candidates_.clear();
   if (!held_->known && !held_->cut) learn_wide(*held_);
-  trace_back(*held_);
+  held_->cut ? trace_back_cut(*held_) : trace_back(*held_);
   if (held_->row && came_in(*held_, kept_.back().plane)) return held_.reset();
   if (!options_.filmed && !held_->known && !held_->cut && !held_->row) keep_lying(*held_);
   ++contacts_;

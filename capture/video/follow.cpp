@@ -233,8 +233,10 @@ void Follow::judge_held(bool at_end) {
   Track& track = *held_;
   const std::int64_t now = track.samples.back().t_us;
   const double width = kept_.back().plane.width;
-  if (const Pose& at = track.samples.back().pose; track.cut && is_slot(at.x, at.y))
-    if (const auto judged = let_go_into_slot(track, width)) return close(judged->last, judged->kind);
+  if (const auto rest = track.cut ? lies_again(track) : std::nullopt) {
+    const Judged judged = let_go_into_slot(track, *rest, width);
+    return close(judged.last, judged.kind);
+  }
   if (const auto judged = judge_let_go(track, width)) {
     const Sample& rests = track.samples.back();
     if (judged->kind == LetGo::Kind::drop &&

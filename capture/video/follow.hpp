@@ -58,6 +58,7 @@ struct Track {
   bool known = false;         // was held before
   bool cut = false;           // cut out as it lay on plain ground, plate and all
   std::int64_t left_us = 0;   // then: the first picture in which it lies there no more
+  std::int64_t lifted = -1;   // and that from which on it was seen lifted there
   std::vector<int> contacts;  // in which it was
   bool row = false;           // of a list: as long as the picture is wide
   bool given_up = false;      // a candidate that went with its page
@@ -116,7 +117,10 @@ class Follow {
     Plate plate;  // x and y are px of the picture
     double x = 0, y = 0;           // where it was seen first
     std::int64_t frame = 0;        // last picture in which it was seen whole
+    double width = 0, height = 0;  // and how large
+    std::int64_t first = 0;        // picture in which it was seen first
     std::int64_t lay = 0;          // last picture in which it lay there
+    std::int64_t lifted = -1;      // since when it is of another size there, as a hand lifts it
     int seen = 0, missed = 0;      // pictures
     std::unique_ptr<Model> model;  // made once it is not seen whole
   };
@@ -133,6 +137,8 @@ class Follow {
   Track track_of(Lying& lying, const Fit& fit);
   bool made_room_for(const Track& track) const;
   bool take_stopped(Track& track);
+  void trace_back_cut(Track& track);
+  std::optional<std::size_t> lies_again(const Track& track) const;
   Fit find_known(const Known& known, const Pose& at) const;
   Track track_of(const Known& known, const Fit& fit, std::int64_t since_us) const;
   bool start_known(const Pose& at, const Kept& earlier);

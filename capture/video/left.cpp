@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "capture/video/follow.hpp"
+#include "capture/video/let_go.hpp"
 #include "capture/video/on_ground.hpp"
 
 namespace paneproof::video {
@@ -39,6 +40,13 @@ bool better(const Fit& a, const Fit& b, const Pose& guess, const Plane& plane) {
     return fit.misfit / std::max(0.1, fit.visible) + leap * far(fit.pose, guess) / plane.width;
   };
   return merit(a) < merit(b);
+}
+
+// Is a plate larger, or smaller, both ways than that by what tells a lift?
+bool other_size(const Plate& plate, double width, double height) {
+  const double by_x = plate.width / width - 1, by_y = plate.height / height - 1;
+  return by_x * by_y > 0 && std::min(std::abs(by_x), std::abs(by_y)) > least_raised &&
+         std::min(std::abs(plate.width - width), std::abs(plate.height - height)) > 1;
 }
 
 bool covers(const Plate& plate, double x, double y) {
@@ -180,7 +188,8 @@ void Follow::look_for_left() {
   const auto lay_down = [&](const OnGround& o, const Kept& kept) {
     Lying& lying = lying_.emplace_back();
     lying.plate = o.plate, lying.x = o.plate.x, lying.y = o.plate.y;
-    lying.frame = lying.lay = kept.frame, lying.seen = 1;
+    lying.width = o.plate.width, lying.height = o.plate.height;
+    lying.frame = lying.lay = lying.first = kept.frame, lying.seen = 1;
   };
   if (lying_.empty()) {
     const Kept& before = kept_[kept_.size() - 2];
@@ -195,6 +204,10 @@ void Follow::look_for_left() {
         std::find_if(seen.begin(), seen.end(), [&](const OnGround& o) { return same_place(o.plate, at); });
     if (same != seen.end()) {
       lying.plate = same->plate;
+      if (!other_size(lying.plate, lying.width, lying.height))
+        lying.lifted = -1;
+      else if (lying.lifted < 0)
+        lying.lifted = now.frame;
       lying.model.reset();
       seen.erase(same);
       ++lying.seen, lying.missed = 0, lying.frame = lying.lay = now.frame;
@@ -255,11 +268,15 @@ Track Follow::track_of(Lying& lying, const Fit& fit) {
   lying.missed = looked_for + 1;
   const Pose lay{lying.plate.x, lying.plate.y, 1, 0};
   track.since_us = now.t_us;
-  for (std::int64_t f = lying.lay; f < now.frame; ++f) {
+  if (lying.lifted >= 0) {
+    track.lifted = std::max(lying.lifted, kept_.front().frame);
+    track.rest_scale = std::sqrt(lying.width * lying.height / (lying.plate.width * lying.plate.height));
+  }
+  for (std::int64_t f = track.lifted >= 0 ? track.lifted : lying.lay; f < now.frame; ++f) {
     const Kept* kept = kept_at(f);
     if (!kept) continue;
     if (f == lying.lay) track.since_us = kept->t_us;
-    track.samples.push_back({f, kept->t_us, lay, 0.1, 0, 1, f == lying.lay});
+    track.samples.push_back({f, kept->t_us, lay, 0.1, 0, 1, f <= lying.lay});
   }
   track.samples.push_back(sample_of(now.frame, now.t_us, fit));
   track.left_us = now.t_us;
@@ -280,11 +297,35 @@ bool Follow::made_room_for(const Track& track) const {
   return with == 1 && after > 0;
 }
 
+// Where it was seen to be lifted no more is asked.
+void Follow::trace_back_cut(Track& track) {
+  if (track.lifted < 0) return trace_back(track);
+  track.grab = 0;
+}
+
+// Does what is followed lie in a slot again, not there before, and as large as what lies? Since which sample.
+std::optional<std::size_t> Follow::lies_again(const Track& track) const {
+  constexpr double about = 0.1;  // of its size: as it is followed lifted, its place there is told less well
+  const auto& s = track.samples;
+  const Pose& at = s.back().pose;
+  for (const Lying& lying : lying_) {
+    if (lying.missed > 0 || lying.seen <= lay_for || !is_slot(lying.x, lying.y)) continue;
+    const double off = std::hypot(lying.x - at.x, lying.y - at.y);
+    const bool lowered = track.rest_scale > 0 && other_size(lying.plate, track.plate.width, track.plate.height);
+    if (off > (lowered ? about * track.plate.width : stays_px)) continue;
+    std::size_t rest = s.size() - 1;
+    while (rest > track.grab && (!s[rest - 1].known || far(s[rest - 1].pose, at) < off + 1)) --rest;
+    if (rest > track.grab + 1 && s[rest].frame <= lying.first && s.back().t_us - s[rest].t_us >= rest_us - 20'000)
+      return rest;
+  }
+  return {};
+}
+
 // What left its place and stopped is held where others made room for it, or where it stopped at no slot.
 bool Follow::take_stopped(Track& track) {
   const Pose& now = track.samples.back().pose;
   if (!made_room_for(track) && (is_slot(now.x, now.y) || is_page(track))) return false;
-  trace_back(track);
+  trace_back_cut(track);
   held_ = std::move(track);
   candidates_.clear();
   ++contacts_;

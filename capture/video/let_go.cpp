@@ -269,12 +269,9 @@ std::optional<Judged> judge_let_go(const Track& track, double width, bool surely
   return judged;
 }
 
-std::optional<Judged> let_go_into_slot(const Track& track, double width) {
+Judged let_go_into_slot(const Track& track, std::size_t rest, double width) {
   constexpr std::int64_t glide_us = 450'000;
   const auto& s = track.samples;
-  if (!s.back().known) return {};
-  const std::size_t rest = rest_start(s, track.grab);
-  if (s.back().t_us - s[rest].t_us < rest_us || rest <= track.grab + 1) return {};
   std::size_t last = rest;
   double slower = 0;
   while (last > track.grab && s[rest].t_us - s[last - 1].t_us <= glide_us) {
@@ -285,7 +282,7 @@ std::optional<Judged> let_go_into_slot(const Track& track, double width) {
   }
   const LetGo::Kind kind = kind_at(s, last, track.grab, width);
   // A picture or two do not tell a hand that hurried from a contact that was lost.
-  return Judged{last, kind == LetGo::Kind::drop ? LetGo::Kind::doubt : kind};
+  return {last, kind == LetGo::Kind::drop ? LetGo::Kind::doubt : kind, 0, false};
 }
 
 std::optional<std::size_t> released_before_end(const Track& track) {

@@ -4,7 +4,6 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
-#include <optional>
 
 namespace paneproof::video {
 namespace {
@@ -25,16 +24,17 @@ Plane smoothed(const Plane& plane) {
   return out;
 }
 
-std::optional<int> ground_of(const Plane& plane) {
-  std::array<std::size_t, 256> counts{};
-  for (const std::uint8_t luma : plane.luma) ++counts[luma];
-  const auto most = std::max_element(counts.begin(), counts.end());
-  const int luma = static_cast<int>(most - counts.begin());
-  std::size_t alike = 0;
-  for (int l = std::max(0, luma - 1); l <= std::min(255, luma + 1); ++l)
-    alike += counts[static_cast<std::size_t>(l)];
-  if (static_cast<double>(alike) < least_share * static_cast<double>(plane.luma.size())) return {};
-  return luma;
+// The lumas of which much of the picture is; of neighbours the most common one.
+std::vector<int> grounds_of(const Plane& plane) {
+  std::array<std::size_t, 258> counts{};
+  for (const std::uint8_t luma : plane.luma) ++counts[luma + 1U];
+  std::vector<int> found;
+  for (std::size_t l = 1; l < 257; ++l)
+    if (counts[l] >= counts[l - 1] && counts[l] > counts[l + 1] &&
+        static_cast<double>(counts[l - 1] + counts[l] + counts[l + 1]) >=
+            least_share * static_cast<double>(plane.luma.size()))
+      found.push_back(static_cast<int>(l) - 1);
+  return found;
 }
 
 // Where along a box's side what is unlike the ground begins, px from that side: the share of the side, its ends
@@ -90,16 +90,11 @@ Plate plate_of(const Plane& plane, const Box& box) {
   return {(l + r) / 2, (t + b) / 2, r - l, b - t, 0.1, 1, 1};
 }
 
-}  // namespace
-
-std::vector<OnGround> on_ground(const Plane& plane) {
-  const Plane even = smoothed(plane);
-  const auto ground = ground_of(even);
+std::vector<OnGround> lying_on(const Plane& even, int ground) {
   std::vector<OnGround> found;
-  if (!ground) return found;
-  const int w = plane.width, h = plane.height;
-  std::vector<std::uint8_t> open(plane.luma.size());
-  for (std::size_t k = 0; k < open.size(); ++k) open[k] = std::abs(even.luma[k] - *ground) >= unlike;
+  const int w = even.width, h = even.height;
+  std::vector<std::uint8_t> open(even.luma.size());
+  for (std::size_t k = 0; k < open.size(); ++k) open[k] = std::abs(even.luma[k] - ground) >= unlike;
   std::vector<std::size_t> next;
   for (std::size_t first = 0; first < open.size(); ++first) {
     if (!open[first]) continue;
@@ -135,6 +130,22 @@ std::vector<OnGround> on_ground(const Plane& plane) {
     if (plausible(plate, w)) found.push_back({box, plate});
   }
   return found;
+}
+
+}  // namespace
+
+// White cards may be more of a picture than what they lie on: the ground is that on which most lies.
+std::vector<OnGround> on_ground(const Plane& plane) {
+  const Plane even = smoothed(plane);
+  std::vector<OnGround> most;
+  double area = 0;
+  for (const int ground : grounds_of(even)) {
+    std::vector<OnGround> found = lying_on(even, ground);
+    double sum = 0;
+    for (const OnGround& o : found) sum += o.plate.width * o.plate.height;
+    if (sum > area) area = sum, most = std::move(found);
+  }
+  return most;
 }
 
 }  // namespace paneproof::video
