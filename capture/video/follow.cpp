@@ -272,6 +272,7 @@ void Follow::add(Frame&& frame) {
     take_hint();
     return;
   }
+  see_what_lies();
   if (held_) {
     advance(*held_, now, true);
     recognise();

@@ -126,7 +126,9 @@ class Follow {
   };
   bool is_slow() const;
   bool lies_there(double x, double y) const;
-  bool is_taken(double x, double y) const;
+  bool is_taken(double x, double y, double half_x, double half_y) const;
+  static bool raised_there(const Lying& lying, const Plane& plane);
+  void see_what_lies();
   bool is_of_lying(const Box& box) const;
   bool is_slot(double x, double y) const;
   void cut_out(Lying& lying) const;

@@ -15,7 +15,7 @@ namespace {
 
 constexpr std::int64_t slow_us = 55'000;  // from picture to picture
 constexpr std::size_t asked_back = 8;     // pictures
-constexpr int lay_for = 2, looked_for = 3;  // pictures
+constexpr int lay_for = 2, settles_for = 3, looked_for = 3;  // pictures
 constexpr double stays_px = 2.5;            // a thing that wiggles about its place
 
 // As large as before, or lifted there.
@@ -69,11 +69,17 @@ bool Follow::lies_there(double x, double y) const {
   });
 }
 
-// Does another lie just there?
-bool Follow::is_taken(double x, double y) const {
+// Does another lie just there, or is one seen whole that would be covered by it?
+bool Follow::is_taken(double x, double y, double half_x, double half_y) const {
+  constexpr double covered = 0.15;  // of what lies there
   return std::any_of(lying_.begin(), lying_.end(), [&](const Lying& lying) {
-    return lying.seen >= lay_for && lying.missed == 0 && std::abs(lying.plate.x - x) < 2 * stays_px &&
-           std::abs(lying.plate.y - y) < 2 * stays_px;
+    const Plate& p = lying.plate;
+    if (lying.seen < lay_for || lying.missed > 0) return false;
+    if (std::abs(p.x - x) < 2 * stays_px && std::abs(p.y - y) < 2 * stays_px) return true;
+    if (lying.frame != kept_.back().frame) return false;
+    const double w = std::min(p.x + p.width / 2, x + half_x) - std::max(p.x - p.width / 2, x - half_x),
+                 h = std::min(p.y + p.height / 2, y + half_y) - std::max(p.y - p.height / 2, y - half_y);
+    return w > 0 && h > 0 && w * h > covered * p.width * p.height;
   });
 }
 
@@ -175,14 +181,26 @@ Fit Follow::find_all_over(const Model& model, const Plane& now, const Plane& oth
   };
   const double half_x = model.core().width / 2.0, half_y = model.core().height / 2.0;
   const auto elsewhere = [&](double x, double y) {
-    return is_taken(x, y) || share(x, y, half_x, half_y) < 0.1;
+    return is_taken(x, y, half_x, half_y) || share(x, y, half_x, half_y) < 0.1;
   };
   Fit best = model.search(now, guess, reach, {true, elsewhere});
   best.good = alike(best);
   return best;
 }
 
-void Follow::look_for_left() {
+// Was it lifted there, with a shadow that goes on into others, so that it is not seen whole?
+bool Follow::raised_there(const Lying& lying, const Plane& plane) {
+  for (const double size : {1.03, 1.06, 1.1, 1.15}) {
+    const Fit fit = lying.model->refine(plane, {lying.plate.x, lying.plate.y, size, 0});
+    if (fit.good && fit.visible > 0.9 && fit.alike > 0.9 &&
+        std::hypot(fit.pose.x - lying.x, fit.pose.y - lying.y) < stays_px)
+      return true;
+  }
+  return false;
+}
+
+// What lies, in one picture more.
+void Follow::see_what_lies() {
   const Kept& now = kept_.back();
   if (!is_slow()) return lying_.clear();
   const auto lay_down = [&](const OnGround& o, const Kept& kept) {
@@ -196,7 +214,6 @@ void Follow::look_for_left() {
     for (const OnGround& o : on_ground(before.plane)) lay_down(o, before);
   }
   std::vector<OnGround> seen = on_ground(now.plane);
-  std::vector<Lying*> gone;
   for (Lying& lying : lying_) {
     Plate at = lying.plate;
     at.x = lying.x, at.y = lying.y;  // where it was first: what creeps on does not lie
@@ -211,6 +228,10 @@ void Follow::look_for_left() {
       lying.model.reset();
       seen.erase(same);
       ++lying.seen, lying.missed = 0, lying.frame = lying.lay = now.frame;
+      if (lying.seen <= settles_for) {
+        lying.x = lying.plate.x, lying.y = lying.plate.y;
+        lying.width = lying.plate.width, lying.height = lying.plate.height;
+      }
       if (lying.seen == lay_for && !is_slot(lying.x, lying.y) && !is_held_at(lying.x, lying.y))
         slots_.emplace_back(lying.x, lying.y);
       continue;
@@ -222,26 +243,14 @@ void Follow::look_for_left() {
         lying.missed = 0, lying.lay = now.frame;
         continue;
       }
+      if (raised_there(lying, now.plane)) {
+        if (lying.lifted < 0) lying.lifted = now.frame;
+        lying.missed = 0, lying.lay = now.frame;
+        continue;
+      }
     }
     ++lying.missed;
-    gone.push_back(&lying);
   }
-  std::vector<Track> left;
-  for (Lying* lying : gone) {
-    if (lying->seen < lay_for || !lying->model || lying->missed > looked_for) continue;
-    const Pose lay{lying->plate.x, lying->plate.y, 1, 0};
-    const Kept* kept = kept_at(lying->frame);
-    const Fit fit = kept ? find_all_over(*lying->model, now.plane, kept->plane, lay) : Fit{};
-    if (!alike(fit) || far(fit.pose, lay) < stays_px || is_taken(fit.pose.x, fit.pose.y)) continue;
-    if (std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& track) {
-          return track.cut && far(track.samples.back().pose, fit.pose) < stays_px;
-        }))
-      continue;
-    left.push_back(track_of(*lying, fit));
-  }
-  std::erase_if(lying_, [&](const Lying& lying) {
-    return lying.missed > looked_for || (lying.missed > 0 && (lying.seen < lay_for || !lying.model));
-  });
   // What two that lie make up as one, or one with a line beside it, is no other.
   for (const OnGround& o : seen)
     if (std::none_of(lying_.begin(), lying_.end(), [&](const Lying& lying) {
@@ -251,6 +260,27 @@ void Follow::look_for_left() {
   std::erase_if(candidates_, [&](const Track& track) {
     const Pose& at = track.samples.back().pose;
     return !track.cut && lies_there(at.x, at.y);
+  });
+}
+
+// What has left its place in this picture.
+void Follow::look_for_left() {
+  const Kept& now = kept_.back();
+  std::vector<Track> left;
+  for (Lying& lying : lying_) {
+    if (lying.missed == 0 || lying.seen < lay_for || !lying.model || lying.missed > looked_for) continue;
+    const Pose lay{lying.plate.x, lying.plate.y, 1, 0};
+    const Kept* kept = kept_at(lying.frame);
+    const Fit fit = kept ? find_all_over(*lying.model, now.plane, kept->plane, lay) : Fit{};
+    if (!alike(fit) || far(fit.pose, lay) < stays_px ) continue;
+    if (std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& track) {
+          return track.cut && far(track.samples.back().pose, fit.pose) < stays_px;
+        }))
+      continue;
+    left.push_back(track_of(lying, fit));
+  }
+  std::erase_if(lying_, [&](const Lying& lying) {
+    return lying.missed > looked_for || (lying.missed > 0 && (lying.seen < lay_for || !lying.model));
   });
   if (held_ && !resting(*held_)) return;
   for (Track& track : left) candidates_.push_back(std::move(track));
@@ -315,7 +345,7 @@ std::optional<std::size_t> Follow::lies_again(const Track& track) const {
     if (off > (lowered ? about * track.plate.width : stays_px)) continue;
     std::size_t rest = s.size() - 1;
     while (rest > track.grab && (!s[rest - 1].known || far(s[rest - 1].pose, at) < off + 1)) --rest;
-    if (rest > track.grab + 1 && s[rest].frame <= lying.first && s.back().t_us - s[rest].t_us >= rest_us - 20'000)
+    if (rest > track.grab + 1 && s[rest].frame <= lying.first + 2 && s.back().t_us - s[rest].t_us >= rest_us - 20'000)
       return rest;
   }
   return {};

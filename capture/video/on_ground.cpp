@@ -49,7 +49,7 @@ double closed(const std::vector<int>& depths, double near) {
 // A side's place, px from the first of a profile that runs inwards across it: the outermost step of the mean luma
 // along it that is not much less than the steepest. Its shadow begins softly, and what is drawn on it lies within.
 double side_at(const std::vector<double>& profile) {
-  constexpr double much = 0.5;
+  constexpr double much = 0.65;
   const auto step = [&](std::size_t i) { return std::abs(profile[i + 1] - profile[i]); };
   double most = 0;
   for (std::size_t i = 0; i + 1 < profile.size(); ++i) most = std::max(most, step(i));
@@ -90,7 +90,7 @@ Plate plate_of(const Plane& plane, const Box& box) {
   return {(l + r) / 2, (t + b) / 2, r - l, b - t, 0.1, 1, 1};
 }
 
-std::vector<OnGround> lying_on(const Plane& even, int ground) {
+std::vector<OnGround> lying_on(const Plane& plane, const Plane& even, int ground) {
   std::vector<OnGround> found;
   const int w = even.width, h = even.height;
   std::vector<std::uint8_t> open(even.luma.size());
@@ -126,7 +126,7 @@ std::vector<OnGround> lying_on(const Plane& even, int ground) {
     double least = 1;
     for (const auto& side : {left, right, top, bottom}) least = std::min(least, closed(side, near));
     if (least < 0.6) continue;
-    const Plate plate = plate_of(even, box);
+    const Plate plate = plate_of(plane, box);
     if (plausible(plate, w)) found.push_back({box, plate});
   }
   return found;
@@ -140,7 +140,7 @@ std::vector<OnGround> on_ground(const Plane& plane) {
   std::vector<OnGround> most;
   double area = 0;
   for (const int ground : grounds_of(even)) {
-    std::vector<OnGround> found = lying_on(even, ground);
+    std::vector<OnGround> found = lying_on(plane, even, ground);
     double sum = 0;
     for (const OnGround& o : found) sum += o.plate.width * o.plate.height;
     if (sum > area) area = sum, most = std::move(found);
