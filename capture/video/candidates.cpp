@@ -237,7 +237,7 @@ void Follow::judge_candidates() {
       continue;
     }
     if (best && best->cut == track.cut && merit(track) <= merit(*best)) continue;
-    if (!options_.filmed && is_page(track))
+    if (!options_.filmed && !(track.cut && made_room_for(track)) && is_page(track))
       track.given_up = true;
     else
       best = &track;

@@ -237,7 +237,8 @@ void Follow::judge_held(bool at_end) {
     const Judged judged = let_go_into_slot(track, *rest, width);
     return close(judged.last, judged.kind);
   }
-  if (const auto judged = judge_let_go(track, width)) {
+  // What was cut out comes to its slot again, or rests.
+  if (const auto judged = track.cut && !resting(track) ? std::nullopt : judge_let_go(track, width)) {
     const Sample& rests = track.samples.back();
     if (judged->kind == LetGo::Kind::drop &&
         lay_there(track, judged->last, rests.pose, 1.3 * rests.misfit + 0.5))

@@ -136,7 +136,7 @@ class Follow {
   Fit find_all_over(const Model& model, const Plane& now, const Plane& other, const Pose& guess) const;
   Fit look_for_cut(const Track& track, const std::vector<Sample>& samples, const Kept& kept) const;
   bool is_held_at(double x, double y) const;
-  Track track_of(Lying& lying, const Fit& fit);
+  Track track_of(Lying& lying) const;
   bool made_room_for(const Track& track) const;
   bool take_stopped(Track& track);
   void trace_back_cut(Track& track);

@@ -227,6 +227,8 @@ void Follow::see_what_lies() {
         lying.lifted = now.frame;
       lying.model.reset();
       seen.erase(same);
+      // Not seen whole for a while it may be another that came there under cover.
+      if (lying.frame < now.frame - 1) lying.first = now.frame;
       ++lying.seen, lying.missed = 0, lying.frame = lying.lay = now.frame;
       if (lying.seen <= settles_for) {
         lying.x = lying.plate.x, lying.y = lying.plate.y;
@@ -270,14 +272,21 @@ void Follow::look_for_left() {
   for (Lying& lying : lying_) {
     if (lying.missed == 0 || lying.seen < lay_for || !lying.model || lying.missed > looked_for) continue;
     const Pose lay{lying.plate.x, lying.plate.y, 1, 0};
-    const Kept* kept = kept_at(lying.frame);
-    const Fit fit = kept ? find_all_over(*lying.model, now.plane, kept->plane, lay) : Fit{};
-    if (!alike(fit) || far(fit.pose, lay) < stays_px ) continue;
-    if (std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& track) {
-          return track.cut && far(track.samples.back().pose, fit.pose) < stays_px;
-        }))
+    Track track = track_of(lying);
+    const Fit fit = look_for_cut(track, track.samples, now);
+    const bool known = std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& other) {
+      return other.cut && far(other.samples.back().pose, fit.pose) < stays_px;
+    });
+    if (!fit.good || known || far(fit.pose, lay) < stays_px) {
+      lying.model = std::move(track.model);
       continue;
-    left.push_back(track_of(lying, fit));
+    }
+    lying.missed = looked_for + 1;
+    track.samples.push_back(sample_of(now.frame, now.t_us, fit));
+    track.usual = fit.misfit;
+    track.away = track.reach = far(lay, fit.pose);
+    departures_.push_back(now.t_us);
+    left.push_back(std::move(track));
   }
   std::erase_if(lying_, [&](const Lying& lying) {
     return lying.missed > looked_for || (lying.missed > 0 && (lying.seen < lay_for || !lying.model));
@@ -286,7 +295,8 @@ void Follow::look_for_left() {
   for (Track& track : left) candidates_.push_back(std::move(track));
 }
 
-Track Follow::track_of(Lying& lying, const Fit& fit) {
+// Up to the picture before this one.
+Track Follow::track_of(Lying& lying) const {
   const Kept& now = kept_.back();
   Track track;
   track.cut = true;
@@ -295,7 +305,6 @@ Track Follow::track_of(Lying& lying, const Fit& fit) {
   track.row = is_row(lying.plate, now.plane.width);
   track.half_width = lying.plate.width / 2, track.half_height = lying.plate.height / 2;
   track.model = std::move(lying.model);
-  lying.missed = looked_for + 1;
   const Pose lay{lying.plate.x, lying.plate.y, 1, 0};
   track.since_us = now.t_us;
   if (lying.lifted >= 0) {
@@ -308,11 +317,7 @@ Track Follow::track_of(Lying& lying, const Fit& fit) {
     if (f == lying.lay) track.since_us = kept->t_us;
     track.samples.push_back({f, kept->t_us, lay, 0.1, 0, 1, f <= lying.lay});
   }
-  track.samples.push_back(sample_of(now.frame, now.t_us, fit));
   track.left_us = now.t_us;
-  track.usual = fit.misfit;
-  track.away = track.reach = far(lay, fit.pose);
-  departures_.push_back(now.t_us);
   return track;
 }
 
