@@ -46,47 +46,64 @@ double closed(const std::vector<int>& depths, double near) {
   return with / static_cast<double>(depths.size() - 2 * end);
 }
 
-// A side's place, px from the first of a profile that runs inwards across it: the outermost step of the mean luma
-// along it that is not much less than the steepest. Its shadow begins softly, and what is drawn on it lies within.
-double side_at(const std::vector<double>& profile) {
+// A side's place, px from the first of the steps of luma that lead inwards across it: the outermost that is not much
+// less than the steepest. Its shadow begins softly, and what is drawn on it lies within.
+double side_at(const std::vector<double>& steps) {
   constexpr double much = 0.65;
-  const auto step = [&](std::size_t i) { return std::abs(profile[i + 1] - profile[i]); };
   double most = 0;
-  for (std::size_t i = 0; i + 1 < profile.size(); ++i) most = std::max(most, step(i));
+  for (const double step : steps) most = std::max(most, step);
   if (most == 0) return 0;
   std::size_t at = 0;
-  while (step(at) < much * most) ++at;
-  while (at + 2 < profile.size() && step(at + 1) > step(at)) ++at;
+  while (steps[at] < much * most) ++at;
+  while (at + 1 < steps.size() && steps[at + 1] > steps[at]) ++at;
   double sum = 0, weight = 0;
-  for (std::size_t i = at > 0 ? at - 1 : 0; i <= at + 1 && i + 1 < profile.size(); ++i)
-    sum += step(i) * static_cast<double>(i + 1), weight += step(i);
+  for (std::size_t i = at > 0 ? at - 1 : 0; i <= at + 1 && i < steps.size(); ++i)
+    sum += steps[i] * static_cast<double>(i + 1), weight += steps[i];
   return sum / weight;
 }
 
-Plate plate_of(const Plane& plane, const Box& box) {
-  const int deep = std::max(4, std::min(box.width, box.height) / 6);
-  const int x0 = box.x + box.width / 4, x1 = box.x + box.width - box.width / 4, y0 = box.y + box.height / 4,
-            y1 = box.y + box.height - box.height / 4;
-  const auto mean = [&](int ax, int ay, int bx, int by) {
-    double sum = 0, n = 0;
-    for (int y = std::max(0, ay); y < std::min(plane.height, by); ++y)
-      for (int x = std::max(0, ax); x < std::min(plane.width, bx); ++x) sum += plane.row(y)[x], ++n;
-    return n > 0 ? sum / n : 0;
-  };
-  std::vector<double> left, right, top, bottom;
-  for (int k = -1; k < deep; ++k) {
-    if (box.x + k >= 0) left.push_back(mean(box.x + k, y0, box.x + k + 1, y1));
-    const int r = box.x + box.width - 1 - k;
-    if (r < plane.width) right.push_back(mean(r, y0, r + 1, y1));
-    if (box.y + k >= 0) top.push_back(mean(x0, box.y + k, x1, box.y + k + 1));
-    const int b = box.y + box.height - 1 - k;
-    if (b < plane.height) bottom.push_back(mean(x0, b, x1, b + 1));
+// How much luma changes from one line of px to the next, along most of them: what is drawn there spans a part alone.
+double step_along(std::vector<int>& changes) {
+  std::sort(changes.begin(), changes.end());
+  double sum = 0;
+  const std::size_t from = 2 * changes.size() / 5, to = changes.size() - from;
+  for (std::size_t i = from; i < to; ++i) sum += changes[i];
+  return std::abs(sum) / static_cast<double>(std::max<std::size_t>(1, to - from));
+}
+
+// The place of one side, px from the box's own inwards. `dx`, `dy`: inwards; `deep`: how far it is looked for.
+double inset_of(const Plane& plane, const Box& box, int dx, int dy, int deep) {
+  const bool across = dx != 0;
+  const int from = across ? box.y + box.height / 5 : box.x + box.width / 5,
+            to = across ? box.y + box.height - box.height / 5 : box.x + box.width - box.width / 5;
+  const int side = dx > 0 ? box.x : dx < 0 ? box.x + box.width - 1 : dy > 0 ? box.y : box.y + box.height - 1;
+  const int step = across ? dx : dy, most = across ? plane.width : plane.height;
+  std::vector<double> steps;
+  std::vector<int> changes;
+  const bool at_picture = side - step < 0 || side - step >= most;
+  for (int k = at_picture ? 0 : -1; k < deep; ++k) {
+    const int a = side + k * step, b = a + step;
+    changes.clear();
+    for (int i = from; i < to; ++i)
+      changes.push_back(across ? plane.row(i)[b] - plane.row(i)[a] : plane.row(b)[i] - plane.row(a)[i]);
+    steps.push_back(step_along(changes));
   }
-  const auto inset = [&](const std::vector<double>& profile) {
-    return side_at(profile) - (static_cast<int>(profile.size()) > deep ? 1 : 0);
-  };
-  const double l = box.x + inset(left), r = box.x + box.width - inset(right), t = box.y + inset(top),
-               b = box.y + box.height - inset(bottom);
+  return side_at(steps) - (at_picture ? 0 : 1);
+}
+
+Plate plate_of(const Plane& plane, const Box& box) {
+  constexpr std::array<std::array<int, 2>, 4> inwards{{{1, 0}, {-1, 0}, {0, 1}, {0, -1}}};
+  const int deep = std::max(4, std::min(box.width, box.height) / 3);
+  std::array<double, 4> inset{};
+  for (std::size_t k = 0; k < 4; ++k) inset[k] = inset_of(plane, box, inwards[k][0], inwards[k][1], deep);
+  // A shadow goes farther to one side, but not by much more: what lies deeper is drawn on the plate.
+  std::array<double, 4> sorted = inset;
+  std::sort(sorted.begin(), sorted.end());
+  const int most = 3 + static_cast<int>(sorted[1] + sorted[2]);
+  for (std::size_t k = 0; k < 4; ++k)
+    if (inset[k] > most) inset[k] = inset_of(plane, box, inwards[k][0], inwards[k][1], std::min(deep, most));
+  const double l = box.x + inset[0], r = box.x + box.width - inset[1], t = box.y + inset[2],
+               b = box.y + box.height - inset[3];
   return {(l + r) / 2, (t + b) / 2, r - l, b - t, 0.1, 1, 1};
 }
 
