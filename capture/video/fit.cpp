@@ -211,7 +211,9 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach, const Care& 
       for (int dx = from; dx <= reach; dx += step) {
         const double x = guess.x + dx;
         if (inside && dx + 7 * step <= reach && x + x0 >= 1 && x + 7 * step + x1 < plane.width - 2) {
-          const auto most = [&] { return static_cast<float>(least * 1.3 * static_cast<double>(spots.size())); };
+          const auto most = [&] {
+            return static_cast<float>(least * 1.3 * static_cast<double>(spots.size()));
+          };
           const auto sums = misfits_of_eight(plane.luma.data() + dy * plane.width + dx, spots, most());
           for (int k = 0; k < 8; ++k)
             if (sums[static_cast<std::size_t>(k)] <= most())
@@ -219,8 +221,8 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach, const Care& 
           dx += 7 * step;
         } else if (x >= 0 && x <= plane.width) {
           consider(dx, dy,
-                   misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y), dy * plane.width + dx,
-                             least * 1.3, care.every_px));
+                   misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y),
+                             dy * plane.width + dx, least * 1.3, care.every_px));
         }
       }
   }
@@ -241,8 +243,8 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach, const Care& 
         const double x = place.x + dx, y = place.y + dy;
         const int at = static_cast<int>(std::lround(y - guess.y)) * plane.width +
                        static_cast<int>(std::lround(x - guess.x));
-        const double m = misfit_at(plane, sharp, static_cast<float>(x), static_cast<float>(y), at, cap,
-                                   care.every_px);
+        const double m =
+            misfit_at(plane, sharp, static_cast<float>(x), static_cast<float>(y), at, cap, care.every_px);
         if (m < least_here) least_here = m, from.x = x, from.y = y;
       }
     const Fit fit = refine(plane, from);

@@ -114,7 +114,7 @@ class Follow {
     std::vector<int> contacts;
   };
   struct Lying {
-    Plate plate;  // x and y are px of the picture
+    Plate plate;                   // x and y are px of the picture
     double x = 0, y = 0;           // where it was seen first
     std::int64_t frame = 0;        // last picture in which it was seen whole
     double width = 0, height = 0;  // and how large
@@ -188,10 +188,10 @@ class Follow {
   std::vector<Plane> spare_;
   std::vector<Track> candidates_;
   std::optional<Track> held_;
-  std::vector<Lying> lying_;                     // on plain ground
+  std::vector<Lying> lying_;                      // on plain ground
   std::vector<std::pair<double, double>> slots_;  // middles of where something lay, px
-  std::vector<std::int64_t> departures_;         // when something left its place
-  std::vector<Known> known_;  // things held before, with what was learnt of them
+  std::vector<std::int64_t> departures_;          // when something left its place
+  std::vector<Known> known_;                      // things held before, with what was learnt of them
   std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;
   Path path_;
   Touches touches_;

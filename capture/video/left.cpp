@@ -1,8 +1,8 @@
 // In a recording of few pictures a second: what lay on plain ground and lies there no more.
 //
 // From one picture to the next a thing goes half its own size, so its motion shows too late and in too few
-// pictures to learn from. But what lies on plain ground is seen whole, plate and all, before anything moves. So
-// each thing is cut out as it lay, and when it is gone from there it is looked for all over the picture.
+// pictures to learn from. But what lies on plain ground is seen whole, plate and all, before anything moves.
+// So each thing is cut out as it lay, and when it is gone from there it is looked for all over the picture.
 #include <algorithm>
 #include <cmath>
 
@@ -13,10 +13,10 @@
 namespace paneproof::video {
 namespace {
 
-constexpr std::int64_t slow_us = 55'000;  // from picture to picture
-constexpr std::size_t asked_back = 8;     // pictures
+constexpr std::int64_t slow_us = 55'000;                     // from picture to picture
+constexpr std::size_t asked_back = 8;                        // pictures
 constexpr int lay_for = 2, settles_for = 3, looked_for = 3;  // pictures
-constexpr double stays_px = 2.5;            // a thing that wiggles about its place
+constexpr double stays_px = 2.5;                             // a thing that wiggles about its place
 
 // As large as before, or lifted there.
 bool same_place(const Plate& a, const Plate& b) {
@@ -26,8 +26,8 @@ bool same_place(const Plate& a, const Plate& b) {
          std::abs(a.height - b.height) < std::max(2 * stays_px, lifted * b.height);
 }
 
-// Is it its look? What was cut out has its edge on it, against the ground on which it lay: on other ground that
-// fits ill.
+// Is it its look? What was cut out has its edge on it, against the ground on which it lay: on other ground
+// that fits ill.
 bool alike(const Fit& fit) {
   return fit.good || (!fit.plain && fit.visible > 0.5 && fit.alike > 0.88 && fit.misfit < 20);
 }
@@ -89,17 +89,19 @@ bool Follow::is_held_at(double x, double y) const {
     const Pose& at = track.samples.back().pose;
     return std::abs(at.x - x) < stays_px && std::abs(at.y - y) < stays_px;
   };
-  return (held_ && there(*held_)) ||
-         std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& t) { return t.cut && there(t); });
+  return (held_ && there(*held_)) || std::any_of(candidates_.begin(), candidates_.end(),
+                                                 [&](const Track& t) { return t.cut && there(t); });
 }
 
-// Are they parts of what lies, or lay a moment ago, or of several such things? What leaves is found as it lay.
+// Are they parts of what lies, or lay a moment ago, or of several such things? What leaves is found as it
+// lay.
 bool Follow::is_of_lying(const Box& box) const {
   int in_box = 0;
   for (const Lying& lying : lying_) {
     if (lying.seen < lay_for) continue;
     if (covers(lying.plate, box.x + box.width / 2.0, box.y + box.height / 2.0)) return true;
-    in_box += lying.x > box.x && lying.x < box.x + box.width && lying.y > box.y && lying.y < box.y + box.height;
+    in_box +=
+        lying.x > box.x && lying.x < box.x + box.width && lying.y > box.y && lying.y < box.y + box.height;
   }
   return in_box > 1;
 }
@@ -127,7 +129,8 @@ void Follow::cut_out(Lying& lying) const {
   lying.model->trust({margin, margin, core.width, core.height}, p.corner);
 }
 
-// In one picture more, forwards in time or backwards: about where it was going and where it was, and all over.
+// In one picture more, forwards in time or backwards: about where it was going and where it was, and all
+// over.
 Fit Follow::look_for_cut(const Track& track, const std::vector<Sample>& samples, const Kept& kept) const {
   constexpr int near = 12;  // px
   const bool back = samples.size() > 1 && samples.front().t_us > samples.back().t_us;
@@ -154,8 +157,8 @@ Fit Follow::look_for_cut(const Track& track, const std::vector<Sample>& samples,
   return best;
 }
 
-// Of all places about which the picture changed, the one where most of it is seen and fits best. What lies where
-// it lay is not it, however much alike.
+// Of all places about which the picture changed, the one where most of it is seen and fits best. What lies
+// where it lay is not it, however much alike.
 Fit Follow::find_all_over(const Model& model, const Plane& now, const Plane& other, const Pose& guess) const {
   const int reach = now.width / 2;
   constexpr int block = 8, least = 4;  // px, levels
@@ -346,11 +349,13 @@ std::optional<std::size_t> Follow::lies_again(const Track& track) const {
   for (const Lying& lying : lying_) {
     if (lying.missed > 0 || lying.seen <= lay_for || !is_slot(lying.x, lying.y)) continue;
     const double off = std::hypot(lying.x - at.x, lying.y - at.y);
-    const bool lowered = track.rest_scale > 0 && other_size(lying.plate, track.plate.width, track.plate.height);
+    const bool lowered =
+        track.rest_scale > 0 && other_size(lying.plate, track.plate.width, track.plate.height);
     if (off > (lowered ? about * track.plate.width : stays_px)) continue;
     std::size_t rest = s.size() - 1;
     while (rest > track.grab && (!s[rest - 1].known || far(s[rest - 1].pose, at) < off + 1)) --rest;
-    if (rest > track.grab + 1 && s[rest].frame <= lying.first + 2 && s.back().t_us - s[rest].t_us >= rest_us - 20'000)
+    if (rest > track.grab + 1 && s[rest].frame <= lying.first + 2 &&
+        s.back().t_us - s[rest].t_us >= rest_us - 20'000)
       return rest;
   }
   return {};

@@ -37,8 +37,8 @@ std::vector<int> grounds_of(const Plane& plane) {
   return found;
 }
 
-// Where along a box's side what is unlike the ground begins, px from that side: the share of the side, its ends
-// left out, along which it does so near it.
+// Where along a box's side what is unlike the ground begins, px from that side: the share of the side, its
+// ends left out, along which it does so near it.
 double closed(const std::vector<int>& depths, double near) {
   const std::size_t end = depths.size() / 8;
   double with = 0;
@@ -46,8 +46,8 @@ double closed(const std::vector<int>& depths, double near) {
   return with / static_cast<double>(depths.size() - 2 * end);
 }
 
-// A side's place, px from the first of the steps of luma that lead inwards across it: the outermost that is not much
-// less than the steepest. Its shadow begins softly, and what is drawn on it lies within.
+// A side's place, px from the first of the steps of luma that lead inwards across it: the outermost that is
+// not much less than the steepest. Its shadow begins softly, and what is drawn on it lies within.
 double side_at(const std::vector<double>& steps) {
   constexpr double much = 0.65;
   double most = 0;
@@ -62,7 +62,8 @@ double side_at(const std::vector<double>& steps) {
   return sum / weight;
 }
 
-// How much luma changes from one line of px to the next, along most of them: what is drawn there spans a part alone.
+// How much luma changes from one line of px to the next, along most of them: what is drawn there spans a part
+// alone.
 double step_along(std::vector<int>& changes) {
   std::sort(changes.begin(), changes.end());
   double sum = 0;
@@ -71,7 +72,8 @@ double step_along(std::vector<int>& changes) {
   return std::abs(sum) / static_cast<double>(std::max<std::size_t>(1, to - from));
 }
 
-// The place of one side, px from the box's own inwards. `dx`, `dy`: inwards; `deep`: how far it is looked for.
+// The place of one side, px from the box's own inwards. `dx`, `dy`: inwards; `deep`: how far it is looked
+// for.
 double inset_of(const Plane& plane, const Box& box, int dx, int dy, int deep) {
   const bool across = dx != 0;
   const int from = across ? box.y + box.height / 5 : box.x + box.width / 5,
@@ -146,6 +148,18 @@ std::vector<OnGround> lying_on(const Plane& plane, const Plane& even, int ground
     const Plate plate = plate_of(plane, box);
     if (plausible(plate, w)) found.push_back({box, plate});
   }
+  // Between a dark shadow and a light card its edge is as light as the ground: the shadow holds the card.
+  const auto holds = [](const Box& a, const Box& b) {
+    return a.x <= b.x && a.y <= b.y && a.x + a.width >= b.x + b.width && a.y + a.height >= b.y + b.height &&
+           10 * b.width * b.height > 6 * a.width * a.height;
+  };
+  const std::vector<OnGround> all = found;
+  std::erase_if(found, [&](const OnGround& inner) {
+    return std::any_of(all.begin(), all.end(), [&](const OnGround& outer) {
+      return outer.box.width * outer.box.height > inner.box.width * inner.box.height &&
+             holds(outer.box, inner.box);
+    });
+  });
   return found;
 }
 

@@ -1,5 +1,5 @@
-// Plates that lie on plain ground, from one picture: what is unlike the ground, closed round and as large as a
-// thing that is dragged. Where no one luma is the ground of the picture there are none.
+// Plates that lie on plain ground, from one picture: what is unlike the ground, closed round and as large as
+// a thing that is dragged. Where no one luma is the ground of the picture there are none.
 #pragma once
 
 #include <vector>
