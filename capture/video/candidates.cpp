@@ -231,7 +231,7 @@ void Follow::judge_candidates() {
     // While something is held and rests pages turn under it: what shall take its place is seen for longer.
     if (held_) since = std::max(since, track.samples.front().t_us + 100'000);
     if (track.given_up || track.reach < least_reach * width || track.missed || !fits(track)) continue;
-    if (best && best->cut && !track.cut) continue;  // a part of the same, or what makes room for it
+    if (track.cut ? left_with_page(track) : best && best->cut) continue;  // or a part of it, or makes room
     if (now - since < goes_on_us && !(track.cut && made_room_for(track))) {
       if (now - since > goes_on_us / 2) awaited = std::max(awaited, merit(track));
       continue;

@@ -57,7 +57,8 @@ struct Track {
   double rest_scale = 0;      // before the lift; 0: not known
   bool known = false;         // was held before
   bool cut = false;           // cut out as it lay on plain ground, plate and all
-  std::int64_t left_us = 0;   // then: the first picture in which it lies there no more
+  std::int64_t left_us = 0;   // then: the first picture in which it was found elsewhere
+  std::int64_t off_us = 0;    // and that in which it was missed where it lay
   std::int64_t lifted = -1;   // and that from which on it was seen lifted there
   std::vector<int> contacts;  // in which it was
   bool row = false;           // of a list: as long as the picture is wide
@@ -124,6 +125,12 @@ class Follow {
     int seen = 0, missed = 0;      // pictures
     std::unique_ptr<Model> model;  // made once it is not seen whole
   };
+  // Of what left its place: when it was found elsewhere, since when it was missed, and how far off it was,
+  // px.
+  struct Departure {
+    std::int64_t left_us, off_us;
+    double dx, dy;
+  };
   bool is_slow() const;
   bool lies_there(double x, double y) const;
   bool is_taken(double x, double y, double half_x, double half_y) const;
@@ -138,6 +145,7 @@ class Follow {
   bool is_held_at(double x, double y) const;
   Track track_of(Lying& lying) const;
   bool made_room_for(const Track& track) const;
+  bool left_with_page(const Track& track) const;
   bool take_stopped(Track& track);
   void trace_back_cut(Track& track);
   std::optional<std::size_t> lies_again(const Track& track) const;
@@ -188,10 +196,10 @@ class Follow {
   std::vector<Plane> spare_;
   std::vector<Track> candidates_;
   std::optional<Track> held_;
-  std::vector<Lying> lying_;                      // on plain ground
-  std::vector<std::pair<double, double>> slots_;  // middles of where something lay, px
-  std::vector<std::int64_t> departures_;          // when something left its place
-  std::vector<Known> known_;                      // things held before, with what was learnt of them
+  std::vector<Lying> lying_;                     // on plain ground
+  std::deque<std::pair<double, double>> slots_;  // middles of where something lay, px
+  std::deque<Departure> departures_;             // of a while
+  std::vector<Known> known_;                     // things held before, with what was learnt of them
   std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;
   Path path_;
   Touches touches_;

@@ -163,3 +163,36 @@ TEST_CASE("A plain plate is followed over others as plain, at twelve pictures a 
   CHECK(out.path.endings.size() == 1);
   CHECK_FALSE(tells_drop(out.path));
 }
+
+// Two pages of six cards, the second beyond the first by (dx, dy): they go by all of that or by a part of it.
+Followed turned(double rate_hz, double dx, double dy, double turn_s, double part) {
+  const Look look{300, 320, 80, 80, 244, white_card, 1};
+  Followed out;
+  Follow follow(1, {});
+  for (int f = 0; f / rate_hz < 4; ++f) {
+    const double t = f / rate_hz, u = part * soft((t - 1) / turn_s);
+    std::vector<Card> cards;
+    for (int page = 0; page < 2; ++page)
+      for (int k = 0; k < 6; ++k)
+        cards.push_back({page == 0 ? k : 5 - k,
+                         {56 + 94.0 * (k % 3) + dx * (page - u), 80 + 100.0 * (k / 3) + dy * (page - u)}});
+    out.truth.push_back({-1, -1});
+    out.t_us.push_back(std::llround(t * 1e6));
+    Frame frame;
+    frame.t_us = out.t_us.back();
+    frame.plane = drawn(look, cards);
+    follow.add(std::move(frame));
+  }
+  out.path = follow.finish();
+  return out;
+}
+
+TEST_CASE("A page that turns or scrolls at ten pictures a second is no drag") {
+  for (const double turn_s : {0.35, 0.6, 1.0})
+    for (const double part : {0.35, 0.5, 1.0}) {
+      CAPTURE(turn_s, part);
+      CHECK(turned(10, 300, 0, turn_s, part).path.rows.empty());
+      CHECK(turned(10, 0, 320, turn_s, part).path.rows.empty());
+      CHECK(turned(12, 0, -320, turn_s, part).path.rows.empty());
+    }
+}
