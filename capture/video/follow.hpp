@@ -125,11 +125,12 @@ class Follow {
     int seen = 0, missed = 0;      // pictures
     std::unique_ptr<Model> model;  // made once it is not seen whole
   };
-  // Of what left its place: when it was found elsewhere, since when it was missed, and how far off it was,
-  // px.
+  // Of what left its place: when it was found elsewhere, since when it was missed, how far off it was, px,
+  // and of how many that lay.
   struct Departure {
     std::int64_t left_us, off_us;
     double dx, dy;
+    int of;
   };
   bool is_slow() const;
   bool lies_there(double x, double y) const;

@@ -101,6 +101,8 @@ void Follow::look_for_left() {
   std::vector<Track> left;
   while (!departures_.empty() && now.t_us - departures_.front().left_us > told_for_us)
     departures_.pop_front();
+  const auto lay_there = static_cast<int>(
+      std::count_if(lying_.begin(), lying_.end(), [](const Lying& lying) { return lying.seen >= lay_for; }));
   for (Lying& lying : lying_) {
     if (lying.missed == 0 || lying.seen < lay_for || !lying.model || lying.missed > looked_for) continue;
     const Pose lay{lying.plate.x, lying.plate.y, 1, 0};
@@ -117,7 +119,7 @@ void Follow::look_for_left() {
     track.samples.push_back(sample_of(now.frame, now.t_us, fit));
     track.usual = fit.misfit;
     track.away = track.reach = far(lay, fit.pose);
-    departures_.push_back({track.left_us, track.off_us, fit.pose.x - lay.x, fit.pose.y - lay.y});
+    departures_.push_back({track.left_us, track.off_us, fit.pose.x - lay.x, fit.pose.y - lay.y, lay_there});
     left.push_back(std::move(track));
   }
   std::erase_if(lying_, [&](const Lying& lying) {
@@ -165,20 +167,33 @@ bool Follow::made_room_for(const Track& track) const {
   return with == 1 && after > 0 && !left_with_page(track);
 }
 
-// Did another leave its place in the same picture, and was it the same way off? So do the things of a page. A
-// hand takes one, and what makes room for it goes another way than the hand.
+// Did another leave its place too and was it as far off, the same way, at the same time? So do the things of
+// a page. A hand takes one, and what makes room for it goes another way. And where most of what lay left as
+// one, it went with them, even if what was found elsewhere is another that looks like it.
 bool Follow::left_with_page(const Track& track) const {
+  constexpr std::int64_t about_us = 130'000;
   const auto& s = track.samples;
+  const auto same_way = [&](const Sample& at, double dx, double dy) {
+    return at.known &&
+           std::hypot(at.pose.x - s.front().pose.x - dx, at.pose.y - s.front().pose.y - dy) < stays_px;
+  };
   int with = 0;
   for (const Departure& other : departures_) {
-    if (other.off_us != track.off_us) continue;
     const auto then =
         std::find_if(s.begin(), s.end(), [&](const Sample& at) { return at.t_us == other.left_us; });
-    with += then != s.end() && then->known &&
-            std::hypot(then->pose.x - s.front().pose.x - other.dx,
-                       then->pose.y - s.front().pose.y - other.dy) < stays_px;
+    with += then != s.end() && same_way(*then, other.dx, other.dy);
+    if (std::abs(other.off_us - track.off_us) > about_us) continue;
+    const auto as_one = std::count_if(departures_.begin(), departures_.end(), [&](const Departure& d) {
+      return d.left_us == other.left_us && std::hypot(d.dx - other.dx, d.dy - other.dy) < stays_px;
+    });
+    if (as_one > 2 && 2 * as_one > other.of) return true;
   }
-  return with > 1;  // itself is one
+  if (with > 1) return true;  // itself is one
+  return std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& other) {
+    const Pose &from = other.samples.front().pose, &now = other.samples.back().pose;
+    return &other != &track && other.cut && other.samples.back().known && far(from, now) > stays_px &&
+           same_way(s.back(), now.x - from.x, now.y - from.y);
+  });
 }
 
 // Where it was seen to be lifted no more is asked.
