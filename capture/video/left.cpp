@@ -177,7 +177,7 @@ bool Follow::left_with_page(const Track& track) const {
     return at.known &&
            std::hypot(at.pose.x - s.front().pose.x - dx, at.pose.y - s.front().pose.y - dy) < stays_px;
   };
-  int with = 0;
+  int with = 0, at_once = 0, of = 0;
   for (const Departure& other : departures_) {
     const auto then =
         std::find_if(s.begin(), s.end(), [&](const Sample& at) { return at.t_us == other.left_us; });
@@ -187,7 +187,9 @@ bool Follow::left_with_page(const Track& track) const {
       return d.left_us == other.left_us && std::hypot(d.dx - other.dx, d.dy - other.dy) < stays_px;
     });
     if (as_one > 2 && 2 * as_one > other.of) return true;
+    at_once += other.off_us == track.off_us, of = std::max(of, other.of);
   }
+  if (at_once > 2 && 4 * at_once >= 3 * of) return true;  // all of a page that is gone already
   if (with > 1) return true;  // itself is one
   return std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& other) {
     const Pose &from = other.samples.front().pose, &now = other.samples.back().pose;
