@@ -190,7 +190,7 @@ bool Follow::left_with_page(const Track& track) const {
     at_once += other.off_us == track.off_us, of = std::max(of, other.of);
   }
   if (at_once > 2 && 4 * at_once >= 3 * of) return true;  // all of a page that is gone already
-  if (with > 1) return true;  // itself is one
+  if (with > 1) return true;                              // itself is one
   return std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& other) {
     const Pose &from = other.samples.front().pose, &now = other.samples.back().pose;
     return &other != &track && other.cut && other.samples.back().known && far(from, now) > stays_px &&
