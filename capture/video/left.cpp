@@ -182,7 +182,7 @@ bool Follow::left_with_page(const Track& track) const {
     const auto then =
         std::find_if(s.begin(), s.end(), [&](const Sample& at) { return at.t_us == other.left_us; });
     with += then != s.end() && same_way(*then, other.dx, other.dy);
-    if (std::abs(other.off_us - track.off_us) > about_us) continue;
+    if (other.off_us > track.off_us || track.off_us - other.off_us > about_us) continue;  // makes room
     const auto as_one = std::count_if(departures_.begin(), departures_.end(), [&](const Departure& d) {
       return d.left_us == other.left_us && std::hypot(d.dx - other.dx, d.dy - other.dy) < stays_px;
     });
@@ -193,7 +193,8 @@ bool Follow::left_with_page(const Track& track) const {
   if (with > 1) return true;                              // itself is one
   return std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& other) {
     const Pose &from = other.samples.front().pose, &now = other.samples.back().pose;
-    return &other != &track && other.cut && other.samples.back().known && far(from, now) > stays_px &&
+    return &other != &track && other.cut && far(from, s.front().pose) > track.half_height &&
+           other.samples.back().known && far(from, now) > stays_px &&
            same_way(s.back(), now.x - from.x, now.y - from.y);
   });
 }
