@@ -64,7 +64,7 @@ bool came_in(const Track& track, const Plane& plane) {
 }
 
 // Does it look like the model, by as much as that has a drawing?
-bool fits(const Track& track) { return track.usual <= 0.4 * track.model->contrast() + 0.5; }
+bool fits(const Track& track) { return track.cut || track.usual <= 0.4 * track.model->contrast() + 0.5; }
 
 // Out of sight for longer than it may be?
 bool gone(const Track& track, double width) {
@@ -109,6 +109,7 @@ void Follow::start_candidate(const Mover& mover, const Kept& earlier) {
   if (mover.with_page || mover.squares < (small ? 2 : 3)) return;
   const Pose middle{mover.box.x + mover.box.width / 2.0 + mover.dx,
                     mover.box.y + mover.box.height / 2.0 + mover.dy, 1, 0};
+  if (lies_there(middle.x, middle.y) || is_of_lying(mover.box)) return;
   if (held_ &&
       far(held_->samples.back().pose, middle) < 0.5 * std::max(held_->plate.width, held_->plate.height) + 8 &&
       std::abs(held_->samples.back().pose.y - middle.y) < 0.5 * held_->plate.height + 8)
@@ -210,7 +211,7 @@ void Follow::judge_candidates() {
       if (track.given_up || gone(track, width) || track.reach <= wiggle_reach * width || !lies(track))
         continue;
       track.given_up = true;
-      if (track.reach > least_reach * width && fits(track) && stands_out(track))
+      if (track.reach > least_reach * width && fits(track) && (track.cut || stands_out(track)))
         lain.push_back(std::move(track));
     }
   std::erase_if(candidates_, [&](const Track& track) {
@@ -219,7 +220,7 @@ void Follow::judge_candidates() {
   });
   if (!held_)
     for (Track& track : lain)
-      if (take_lifted(track)) return;
+      if (track.cut ? take_stopped(track) : take_lifted(track)) return;
   Track* best = nullptr;
   const auto merit = [&](const Track& of) {
     return of.reach * (options_.filmed ? 1 : std::sqrt(of.half_width * of.half_height));
@@ -230,19 +231,20 @@ void Follow::judge_candidates() {
     // While something is held and rests pages turn under it: what shall take its place is seen for longer.
     if (held_) since = std::max(since, track.samples.front().t_us + 100'000);
     if (track.given_up || track.reach < least_reach * width || track.missed || !fits(track)) continue;
-    if (now - since < goes_on_us) {
+    if (track.cut ? left_with_page(track) : best && best->cut) continue;  // or a part of it, or makes room
+    if (now - since < goes_on_us && !(track.cut && made_room_for(track))) {
       if (now - since > goes_on_us / 2) awaited = std::max(awaited, merit(track));
       continue;
     }
-    if (best && merit(track) <= merit(*best)) continue;
-    if (!options_.filmed && is_page(track))
+    if (best && best->cut == track.cut && merit(track) <= merit(*best)) continue;
+    if (!options_.filmed && !(track.cut && made_room_for(track)) && is_page(track))
       track.given_up = true;
     else
       best = &track;
   }
-  if (best && !options_.filmed && awaited > merit(*best)) return;
+  if (best && !options_.filmed && !best->cut && awaited > merit(*best)) return;
   // Of its parts the largest: it may hold the whole.
-  if (best && !best->known && !options_.filmed)
+  if (best && !best->known && !best->cut && !options_.filmed)
     for (Track& track : candidates_) {
       const bool larger = track.half_width * track.half_height > 1.2 * best->half_width * best->half_height;
       if (!larger || track.known || track.missed || !fits(track)) continue;
@@ -263,10 +265,10 @@ void Follow::judge_candidates() {
   }
   held_ = std::move(*best);
   candidates_.clear();
-  if (!held_->known) learn_wide(*held_);
-  trace_back(*held_);
+  if (!held_->known && !held_->cut) learn_wide(*held_);
+  held_->cut ? trace_back_cut(*held_) : trace_back(*held_);
   if (held_->row && came_in(*held_, kept_.back().plane)) return held_.reset();
-  if (!options_.filmed && !held_->known && !held_->row) keep_lying(*held_);
+  if (!options_.filmed && !held_->known && !held_->cut && !held_->row) keep_lying(*held_);
   ++contacts_;
 }
 

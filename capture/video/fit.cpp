@@ -123,7 +123,7 @@ Fit Model::refine(const Plane& plane, const Pose& guess) const {
 }
 
 double Model::misfit_at(const Plane& plane, const std::vector<Spot>& spots, float x, float y, int at,
-                        double limit) const {
+                        double limit, bool rather_inside) const {
   const float least_x = 0.5F - x, least_y = 0.5F - y, most_x = static_cast<float>(plane.width) - 1.0F - x,
               most_y = static_cast<float>(plane.height) - 1.0F - y;
   const std::uint8_t* luma = plane.luma.data() + at;
@@ -137,7 +137,8 @@ double Model::misfit_at(const Plane& plane, const std::vector<Spot>& spots, floa
            static_cast<float>(std::clamp(std::abs(luma[s.at] - s.value) - s.slack, 0, static_cast<int>(cap)));
     if (sum > most) return 1e9;
   }
-  return inside < 0.25F * all ? 1e9 : sum / inside;
+  if (inside < 0.25F * all) return 1e9;
+  return sum / inside * (rather_inside ? all / inside : 1);
 }
 
 namespace {
@@ -171,7 +172,7 @@ std::array<float, 8> misfits_of_eight(const std::uint8_t* luma, const std::vecto
 
 }  // namespace
 
-Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
+Fit Model::search(const Plane& plane, const Pose& guess, int reach, const Care& care) const {
   if (few_.empty()) return {};
   struct Place {
     double misfit, x, y;
@@ -184,7 +185,7 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
     const float x = t.c * d.u - t.s * d.v, y = t.s * d.u + t.c * d.v;
     const int at =
         static_cast<int>(std::floor(guess.y + y)) * plane.width + static_cast<int>(std::floor(guess.x + x));
-    const float slack = 0.7F * std::max(std::abs(d.slope_x), std::abs(d.slope_y));
+    const float slack = (care.every_px ? 0.35F : 0.7F) * std::max(std::abs(d.slope_x), std::abs(d.slope_y));
     spots.push_back({x, y, d.weight, at, static_cast<int>(d.value), std::min(30, static_cast<int>(slack))});
   }
   std::vector<Spot> sharp = spots;
@@ -193,7 +194,7 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
   const int step = 2;
   const auto consider = [&](int dx, int dy, double misfit) {
     const double m = misfit + 0.004 * std::hypot(dx, dy);
-    if (m > least * 1.3) return;
+    if (m > least * 1.3 || (care.barred && care.barred(guess.x + dx, guess.y + dy))) return;
     least = std::min(least, m);
     best.push_back({m, guess.x + dx, guess.y + dy});
   };
@@ -202,25 +203,28 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
     all += s.weight;
     x0 = std::min(x0, s.x), y0 = std::min(y0, s.y), x1 = std::max(x1, s.x), y1 = std::max(y1, s.y);
   }
-  for (int dy = -reach; dy <= reach; dy += step) {
+  for (int dy = -reach; dy <= reach; dy += care.every_px ? 1 : step) {
     const double y = guess.y + dy;
     if (y < 0 || y > plane.height) continue;
     const bool inside = y + y0 >= 1 && y + y1 < plane.height - 2;
-    for (int dx = -reach; dx <= reach; dx += step) {
-      const double x = guess.x + dx;
-      if (inside && dx + 7 * step <= reach && x + x0 >= 1 && x + 7 * step + x1 < plane.width - 2) {
-        const auto most = [&] { return static_cast<float>(least * 1.3 * static_cast<double>(spots.size())); };
-        const auto sums = misfits_of_eight(plane.luma.data() + dy * plane.width + dx, spots, most());
-        for (int k = 0; k < 8; ++k)
-          if (sums[static_cast<std::size_t>(k)] <= most())
-            consider(dx + k * step, dy, sums[static_cast<std::size_t>(k)] / all);
-        dx += 7 * step;
-      } else if (x >= 0 && x <= plane.width) {
-        consider(dx, dy,
-                 misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y), dy * plane.width + dx,
-                           least * 1.3));
+    for (int from = -reach; from <= -reach + (care.every_px ? 1 : 0); ++from)
+      for (int dx = from; dx <= reach; dx += step) {
+        const double x = guess.x + dx;
+        if (inside && dx + 7 * step <= reach && x + x0 >= 1 && x + 7 * step + x1 < plane.width - 2) {
+          const auto most = [&] {
+            return static_cast<float>(least * 1.3 * static_cast<double>(spots.size()));
+          };
+          const auto sums = misfits_of_eight(plane.luma.data() + dy * plane.width + dx, spots, most());
+          for (int k = 0; k < 8; ++k)
+            if (sums[static_cast<std::size_t>(k)] <= most())
+              consider(dx + k * step, dy, sums[static_cast<std::size_t>(k)] / all);
+          dx += 7 * step;
+        } else if (x >= 0 && x <= plane.width) {
+          consider(dx, dy,
+                   misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y),
+                             dy * plane.width + dx, least * 1.3, care.every_px));
+        }
       }
-    }
   }
   std::sort(best.begin(), best.end(), [](const Place& a, const Place& b) { return a.misfit < b.misfit; });
   Fit found;
@@ -239,12 +243,13 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach) const {
         const double x = place.x + dx, y = place.y + dy;
         const int at = static_cast<int>(std::lround(y - guess.y)) * plane.width +
                        static_cast<int>(std::lround(x - guess.x));
-        const double m = misfit_at(plane, sharp, static_cast<float>(x), static_cast<float>(y), at, cap);
+        const double m =
+            misfit_at(plane, sharp, static_cast<float>(x), static_cast<float>(y), at, cap, care.every_px);
         if (m < least_here) least_here = m, from.x = x, from.y = y;
       }
     const Fit fit = refine(plane, from);
     if (fit.misfit < found.misfit) found = fit;
-    if (++tried == 4) break;
+    if (++tried == (care.every_px ? 8 : 4)) break;
   }
   return found;
 }

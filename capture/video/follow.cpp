@@ -45,6 +45,7 @@ const Follow::Kept* Follow::kept_at(std::int64_t frame) const {
 // fourth picture once it is missed. `samples` run forwards in time, or backwards.
 Fit Follow::look(const Track& track, const std::vector<Sample>& samples, int missed, const Kept& kept,
                  bool wide) const {
+  if (track.cut) return look_for_cut(track, samples, kept);
   const Pose guess = ahead(samples, kept.t_us);
   Pose last = guess;
   for (auto s = samples.rbegin(); s != samples.rend(); ++s)
@@ -121,6 +122,7 @@ void Follow::advance(Track& track, const Kept& kept, bool wide) {
     track.usual += 0.05 * (std::min(fit.misfit, 2 * track.usual + 1) - track.usual);
   track.away = far(fit.pose, track.samples.front().pose);
   track.reach = std::max(track.reach, track.away);
+  if (track.cut) return;  // its look is known, and places half a thing apart are no good to learn from
   if ((fit.visible > 0.5 && fit.misfit < 1.6 * track.usual + 1.5) ||
       (!settled && stands_out(track) && fit.visible > 0.6 && fit.alike > 0.8))
     track.model->learn(kept.plane, fit);
@@ -185,7 +187,7 @@ void Follow::close(std::size_t last, LetGo::Kind kind, bool lifted) {
   if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
   if (!unknown) path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y, lifted});
   closed_frame_ = s[last].frame;
-  if (plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
+  if (!track.cut && plate.width > 0 && (!track.wide || plate.sure > surely_seen)) {
     if (track.wide)
       narrow_to(*held_, plate);
     else
@@ -229,9 +231,15 @@ void Follow::judge_held(bool at_end) {
   Track& track = *held_;
   const std::int64_t now = track.samples.back().t_us;
   const double width = kept_.back().plane.width;
+  if (const auto rest = track.cut ? lies_again(track) : std::nullopt) {
+    const Judged judged = let_go_into_slot(track, *rest, width);
+    return close(judged.last, judged.kind);
+  }
   // Of what a finger covers most of, it may be the finger that comes to rest.
   const bool finger = track.by_slot && track.beside.shows() < 0.5;
-  if (const auto judged = finger ? std::nullopt : judge_let_go(track, width)) {
+  // What was cut out comes to its slot again, or rests.
+  const bool goes_on = track.cut && !resting(track);
+  if (const auto judged = finger || goes_on ? std::nullopt : judge_let_go(track, width)) {
     const Sample& rests = track.samples.back();
     if (judged->kind == LetGo::Kind::drop &&
         lay_there(track, judged->last, rests.pose, 1.3 * rests.misfit + 0.5))
@@ -275,6 +283,7 @@ void Follow::add(Frame&& frame) {
     take_hint();
     return;
   }
+  see_what_lies();
   if (held_) {
     advance(*held_, now, true);
     recognise();
@@ -285,7 +294,8 @@ void Follow::add(Frame&& frame) {
     judge_held(false);
     if (held_ && !resting(*held_)) candidates_.clear();
   }
-  for (Track& track : candidates_) advance(track, now, false);
+  for (Track& track : candidates_) advance(track, now, track.cut);
+  look_for_left();
   judge_candidates();
   look_for_movers();
 }

@@ -57,6 +57,10 @@ struct Track {
   std::size_t grab = 0;       // held tracks: sample of the lift
   double rest_scale = 0;      // before the lift; 0: not known
   bool known = false;         // was held before
+  bool cut = false;           // cut out as it lay on plain ground, plate and all
+  std::int64_t left_us = 0;   // then: the first picture in which it was found elsewhere
+  std::int64_t off_us = 0;    // and that in which it was missed where it lay
+  std::int64_t lifted = -1;   // and that from which on it was seen lifted there
   std::vector<int> contacts;  // in which it was
   bool row = false;           // of a list: as long as the picture is wide
   bool given_up = false;      // a candidate that went with its page
@@ -113,6 +117,42 @@ class Follow {
     Plate plate;
     std::vector<int> contacts;
   };
+  struct Lying {
+    Plate plate;                   // x and y are px of the picture
+    double x = 0, y = 0;           // where it was seen first
+    std::int64_t frame = 0;        // last picture in which it was seen whole
+    double width = 0, height = 0;  // and how large
+    std::int64_t first = 0;        // picture in which it was seen first
+    std::int64_t lay = 0;          // last picture in which it lay there
+    std::int64_t lifted = -1;      // since when it is of another size there, as a hand lifts it
+    int seen = 0, missed = 0;      // pictures
+    std::unique_ptr<Model> model;  // made once it is not seen whole
+  };
+  // Of what left its place: when it was found elsewhere, since when it was missed, how far off it was, px,
+  // and of how many that lay.
+  struct Departure {
+    std::int64_t left_us, off_us;
+    double dx, dy;
+    int of;
+  };
+  bool is_slow() const;
+  bool lies_there(double x, double y) const;
+  bool is_taken(double x, double y, double half_x, double half_y) const;
+  static bool raised_there(const Lying& lying, const Plane& plane);
+  void see_what_lies();
+  bool is_of_lying(const Box& box) const;
+  bool is_slot(double x, double y) const;
+  void cut_out(Lying& lying) const;
+  void look_for_left();
+  Fit find_all_over(const Model& model, const Plane& now, const Plane& other, const Pose& guess) const;
+  Fit look_for_cut(const Track& track, const std::vector<Sample>& samples, const Kept& kept) const;
+  bool is_held_at(double x, double y) const;
+  Track track_of(Lying& lying) const;
+  bool made_room_for(const Track& track) const;
+  bool left_with_page(const Track& track) const;
+  bool take_stopped(Track& track);
+  void trace_back_cut(Track& track);
+  std::optional<std::size_t> lies_again(const Track& track) const;
   Fit find_known(const Known& known, const Pose& at) const;
   Track track_of(const Known& known, const Fit& fit, std::int64_t since_us) const;
   bool start_known(const Pose& at, const Kept& earlier);
@@ -167,7 +207,10 @@ class Follow {
   std::vector<Plane> spare_;
   std::vector<Track> candidates_;
   std::optional<Track> held_;
-  std::vector<Known> known_;  // things held before, with what was learnt of them
+  std::vector<Lying> lying_;                     // on plain ground
+  std::deque<std::pair<double, double>> slots_;  // middles of where something lay, px
+  std::deque<Departure> departures_;             // of a while
+  std::vector<Known> known_;                     // things held before, with what was learnt of them
   std::int64_t last_seek_us_ = -1'000'000, closed_frame_ = -1;
   Path path_;
   Touches touches_;

@@ -29,6 +29,10 @@ struct Judged {
 // from elsewhere that it is not held any more.
 std::optional<Judged> judge_let_go(const Track& track, double width, bool surely = false);
 
+// Of a thing that lies in a slot now, where few pictures tell little: the last sample before it went straight
+// there, ever more slowly. `rest`: since which sample it lies.
+Judged let_go_into_slot(const Track& track, std::size_t rest, double width);
+
 // At the end of a recording: the sample after which it went straight, in a third of a second at most, from
 // where it had lain to where it lies at the end, both for a quarter of a second and more. That is a release,
 // of a thing whose size tells nothing.

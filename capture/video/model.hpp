@@ -11,6 +11,7 @@
 
 #include <cmath>
 #include <cstdint>
+#include <functional>
 #include <utility>
 #include <vector>
 
@@ -68,8 +69,18 @@ class Model {
 
   // Least squares from a first guess. No search: the guess must be within a few px.
   Fit refine(const Plane& plane, const Pose& guess) const;
+  // How thoroughly it is looked for.
+  struct Care {
+    // At every px, for a fine drawing, and the rather where more of it lies in the picture; else at every
+    // second.
+    bool every_px = false;
+    std::function<bool(double, double)> barred;  // places at which it cannot be
+  };
   // Looks up to `reach` px about the guess, then refines.
-  Fit search(const Plane& plane, const Pose& guess, int reach) const;
+  Fit search(const Plane& plane, const Pose& guess, int reach, const Care& care) const;
+  Fit search(const Plane& plane, const Pose& guess, int reach) const {
+    return search(plane, guess, reach, {});
+  }
   // Takes the picture into the mean and spread, unless the thing has hardly moved since the last time.
   void learn(const Plane& plane, const Fit& fit);
   struct Seen {
@@ -128,8 +139,8 @@ class Model {
   void take_in(const Plane& plane, const Pose& at);
   void take(std::size_t k, float value);
   void take_four(std::size_t k, Four value);
-  double misfit_at(const Plane& plane, const std::vector<Spot>& spots, float x, float y, int at,
-                   double limit) const;
+  double misfit_at(const Plane& plane, const std::vector<Spot>& spots, float x, float y, int at, double limit,
+                   bool rather_inside) const;
 
   int width_, height_, learnt_ = 1, chosen_at_ = 0;
   double origin_x_, origin_y_;
