@@ -5,11 +5,13 @@
 #include <cstddef>
 #include <utility>
 
+#include "analyzer/measure/distance_map.hpp"
+
 namespace paneproof {
 namespace {
 
 constexpr double flanked_mm = 18.0;
-constexpr double deep_mm = 16.0;
+constexpr double deep_mm = 16.0, beyond_mm = 8.0;
 constexpr double hardly_any_share = 0.25;
 constexpr int sides_of_a_corner = 2;
 
@@ -41,14 +43,17 @@ std::vector<int> free_runs(const Lines& lines, const std::vector<std::uint8_t>& 
 
 constexpr std::size_t no_side = 0, side_count = 5;  // no side, and four
 
-// By label: does the region reach this far into the panel outside the margins?
+// By label: does the region reach this far into the panel, well beyond the margins? Between the ends of
+// strokes that stop short of a side it reaches a little beyond.
 std::vector<std::uint8_t> reaching_in(const Regions& regions, const std::vector<std::uint8_t>& margin,
                                       const Raster& raster) {
   std::vector<std::uint8_t> found(regions.found.size(), 0);
   const int deep = static_cast<int>(deep_mm / raster.pixel_mm);
+  const std::vector<float> off = distance_map(margin, raster.stride(), raster.height());
+  const double beyond = beyond_mm / raster.pixel_mm;
   for (int row = deep; row < raster.rows - deep; ++row)
     for (int column = deep; column < raster.columns - deep; ++column)
-      if (const std::size_t at = raster.index(column, row); margin[at] == no_side)
+      if (const std::size_t at = raster.index(column, row); off[at] > beyond)
         found[static_cast<std::size_t>(regions.labels[at])] = 1;
   return found;
 }

@@ -20,8 +20,8 @@ namespace paneproof {
 // none. covered: per pixel of the raster.
 std::vector<std::uint8_t> margins(const Raster& raster, const std::vector<std::uint8_t>& covered);
 
-// The same regions, but those in parts that reach 16 mm into the panel outside the margins, or that lie along
-// three sides or all. What lies along one side, or about one corner, stays whole.
+// The same regions, but those in parts that reach 16 mm into the panel and 8 mm beyond the margins, or that
+// lie along three sides or all. What lies along one side, or about one corner, stays whole.
 Regions parts_of(const Regions& whole, const std::vector<std::uint8_t>& margin, const Raster& raster);
 
 }  // namespace paneproof
