@@ -118,18 +118,16 @@ class Sorter {
     }
   }
 
-  bool alone(std::uint32_t c) {
+  // A brief touch whose spell keeps to its place.
+  bool stays(std::uint32_t c) {
     if (!brief_[c]) return false;
-    const Spell& s = spells_[root(c)];
-    return !s.of_stroke && !s.moves_on() && !s.rests();
-  }
-
-  // The same, but for what is this far from the strokes.
-  bool apart(std::uint32_t c) {
-    if (!brief_[c] || of_stroke(c, beside_mm)) return false;
     const Spell& s = spells_[root(c)];
     return !s.moves_on() && !s.rests();
   }
+
+  // And is no piece of a stroke; or, by itself, at least away from the strokes.
+  bool alone(std::uint32_t c) { return stays(c) && !spells_[root(c)].of_stroke; }
+  bool apart(std::uint32_t c) { return stays(c) && !of_stroke(c, beside_mm); }
 
   // A finger that runs beside the glass grazes its border.
   bool inside(std::uint32_t c) const { return off_border_mm(spans_.first(c)) > border_mm; }

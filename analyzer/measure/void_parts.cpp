@@ -10,9 +10,10 @@
 namespace paneproof {
 namespace {
 
-constexpr double flanked_mm = 18.0;
-constexpr double deep_mm = 16.0, beyond_mm = 8.0;
-constexpr double hardly_any_share = 0.25;
+constexpr std::size_t no_side = 0, side_count = 5;  // no side, and four
+constexpr double flanked_mm = 18.0;                 // three dead lines
+constexpr double deep_mm = 16.0, beyond_mm = 8.0;   // into the panel, and beyond a margin
+constexpr double hardly_any_share = 0.25;           // of what lies along the side of which there is most
 constexpr int sides_of_a_corner = 2;
 
 // The glass as lines of pixels, each from one side to the side across.
@@ -40,8 +41,6 @@ std::vector<int> free_runs(const Lines& lines, const std::vector<std::uint8_t>& 
     }
   return runs;
 }
-
-constexpr std::size_t no_side = 0, side_count = 5;  // no side, and four
 
 // By label: does the region reach this far into the panel, well beyond the margins? Between the ends of
 // strokes that stop short of a side it reaches a little beyond.

@@ -224,49 +224,6 @@ bool Follow::goes_on_by_slot(Track& track) {
   return track.by_slot && last_known(track) > seen;
 }
 
-// Writes out the way of what a hand held in a film; of nothing whose slot was not seen, for a part of the
-// hand may be what was followed.
-void Follow::close_filmed(std::size_t last, LetGo::Kind kind, bool lifted) {
-  Track& track = *held_;
-  if (!track.slot) {
-    const std::int64_t frame = track.samples[last].frame;
-    ask_slot(track, true);
-    last = track.grab;
-    while (last + 1 < track.samples.size() && track.samples[last].frame < frame) ++last;
-  }
-  const auto& s = track.samples;
-  // As it lies it may look otherwise than in the hand: asked from where it has gone off.
-  std::size_t off = track.grab;
-  while (track.slot && off < last &&
-         far(s[off].pose, s[track.grab].pose) < std::max(track.slot->width, track.slot->height))
-    ++off;
-  if (const auto gone = track.by_slot ? gone_after(s, off) : std::nullopt; gone && *gone < last) {
-    last = *gone;
-    kind =
-        kind_of_end({s.begin(), s.begin() + static_cast<std::ptrdiff_t>(last) + 1}, kept_.back().plane.width);
-  }
-  while (last > track.grab && !s[last].known) --last;
-  count_held(track, last);
-  if (kind == LetGo::Kind::drop && fits_ill(s, last, track.model->contrast())) kind = LetGo::Kind::doubt;
-  if (track.slot) {
-    const auto [x, y] = track.by_slot ? std::pair{0.0, 0.0} : middle_from(s, track.grab, *track.slot);
-    Row row;
-    for (std::size_t i = track.grab; i <= last; ++i) {
-      if (!s[i].known) continue;
-      row = {s[i].t_us, contacts_, shrink_ * (s[i].pose.x + x), shrink_ * (s[i].pose.y + y),
-             shrink_ * std::hypot(s[i].sd, 0.1, track.slot_sd)};
-      path_.rows.push_back(row);
-      ++path_.followed_frames;
-    }
-    path_.largest_width = std::max(path_.largest_width, shrink_ * track.slot->width);
-    path_.largest_height = std::max(path_.largest_height, shrink_ * track.slot->height);
-    path_.endings.push_back({kind, contacts_, row.t_us, row.x, row.y, lifted});
-  }
-  closed_frame_ = s[last].frame;
-  held_.reset();
-  halves_.clear();
-}
-
 // Was it still for a while before or after it was taken up? Else it was on its way already where it was first
 // seen.
 bool Follow::rested(const Track& track) {

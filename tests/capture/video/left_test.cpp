@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstdint>
 #include <functional>
+#include <utility>
 #include <vector>
 
 #include "capture/video/follow.hpp"
@@ -76,6 +77,14 @@ struct Followed {
   Path path;
   std::vector<Point> truth;  // a frame; x < 0: not held
   std::vector<std::int64_t> t_us;
+  void see(Follow& follow, Plane plane, double t, Point at) {
+    truth.push_back(at);
+    t_us.push_back(std::llround(t * 1e6));
+    Frame frame;
+    frame.t_us = t_us.back();
+    frame.plane = std::move(plane);
+    follow.add(std::move(frame));
+  }
   double near(double within) const {
     double with = 0, held = 0;
     for (std::size_t f = 0; f < truth.size(); ++f) {
@@ -130,12 +139,7 @@ Followed dragged(const Look& look, double rate_hz, double go_s) {
       at = {to.x + g * (slot(5).x - to.x), to.y + g * (slot(5).y - to.y)};
     }
     cards.push_back({0, at, held ? look.lifted : 1});
-    out.truth.push_back(held ? at : Point{-1, -1});
-    out.t_us.push_back(std::llround(t * 1e6));
-    Frame frame;
-    frame.t_us = out.t_us.back();
-    frame.plane = drawn(look, cards);
-    follow.add(std::move(frame));
+    out.see(follow, drawn(look, cards), t, held ? at : Point{-1, -1});
   }
   out.path = follow.finish();
   return out;
@@ -176,12 +180,7 @@ Followed turned(double rate_hz, double dx, double dy, double turn_s, double part
       for (int k = 0; k < 6; ++k)
         cards.push_back({page == 0 ? k : 5 - k,
                          {56 + 94.0 * (k % 3) + dx * (page - u), 80 + 100.0 * (k / 3) + dy * (page - u)}});
-    out.truth.push_back({-1, -1});
-    out.t_us.push_back(std::llround(t * 1e6));
-    Frame frame;
-    frame.t_us = out.t_us.back();
-    frame.plane = drawn(look, cards);
-    follow.add(std::move(frame));
+    out.see(follow, drawn(look, cards), t, {-1, -1});
   }
   out.path = follow.finish();
   return out;
