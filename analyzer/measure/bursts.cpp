@@ -19,17 +19,19 @@ namespace {
 struct Granted {
   double least, per_s;
 };
-constexpr Granted on_pace_granted{1, 2.0 / 60}, brief_granted{1.5, 4.0 / 60};
+constexpr Granted on_pace_granted{1, 2.0 / 60}, brief_granted{1.5, 4.0 / 60}, direct_granted{1, 1.0 / 60};
+constexpr double of_elsewhere = 0.25;
 constexpr int hardly_repeated = 2;  // among many losses two fall together by chance
-constexpr double burst_chance = 0.001;
+constexpr double burst_chance = 0.001, doubt_chance = 0.02;
 constexpr double longest_burst_s = 0.4;
 constexpr double on_pace_mm = 2.5, on_pace_share = 0.12;
 
-constexpr double longest_absence_s = 0.3, inside_mm = 2.0;
+constexpr double longest_absence_s = 0.45, longest_turned_s = 0.3, inside_mm = 2.0;
 constexpr double brief_s = 0.2, well_inside_mm = 5.0, no_hand_s = 0.07;
 constexpr int no_hand_weight = 3;
 constexpr double moving_mm_s = 12.0;
 constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
+constexpr double regrip_s = 0.17, direct_least = 0.7, direct_most = 1.1, direct_least_mm = 3.0;
 constexpr double left_out_mm = 6.0;
 constexpr double place_mm = 6.0, of_one_place = 0.125;
 constexpr double together_s = 0.1;
@@ -38,38 +40,43 @@ bool on_pace(const Silence& s) {
   return std::abs(s.excess_mm) <= on_pace_mm + on_pace_share * std::abs(s.gap_mm - s.excess_mm);
 }
 
-double log_chance(int count, const Granted& granted, double sweeps, double touched_s) {
-  return log_poisson_tail(count, std::max(granted.least * sweeps, granted.per_s * touched_s));
+double log_chance(int count, const Granted& granted, double sweeps, double touched_s, double besides = 0) {
+  return log_poisson_tail(count, std::max(granted.least * sweeps, granted.per_s * touched_s) + besides);
 }
 
-class Absences {
+class AbsenceFinder {
  public:
-  Absences(const Trace& trace, const std::vector<double>& usual_s, const std::vector<std::uint8_t>& counts)
+  AbsenceFinder(const Trace& trace, const std::vector<double>& usual_s,
+                const std::vector<std::uint8_t>& counts)
       : trace_(trace), usual_s_(usual_s), counts_(counts), company_(trace, counts), spans_(trace) {}
 
-  std::vector<Silence> all() const {
-    std::vector<Silence> found;
-    for (std::uint32_t c = 0; c < trace_.contacts.size(); ++c)
-      if (const auto absence = after(c)) found.push_back(*absence);
+  Absences all() const {
+    Absences found;
+    for (std::uint32_t c = 0; c < trace_.contacts.size(); ++c) after(c, found);
     return found;
   }
 
  private:
-  std::optional<Silence> after(std::uint32_t c) const {
+  void after(std::uint32_t c, Absences& found) const {
     const Contact& contact = trace_.contacts[c];
-    if (!fit(c) || contact.ending != Ending::lifted) return std::nullopt;
+    if (!fit(c) || contact.ending != Ending::lifted) return;
     const Report& end = spans_.last(c);
     const auto pace = pace_before(trace_, contact.first + contact.count - 1);
-    if (!goes_on_inside(end, pace, 1) || company_.another_stays(c) || company_.crowded(c))
-      return std::nullopt;
+    if (!goes_on_inside(end, pace, 1) || company_.another_stays(c) || company_.crowded(c)) return;
+    std::optional<Silence> nearest;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
       if (trace_.contacts[next].sweep != contact.sweep ||
           spans_.start_s(next) - spans_.end_s(c) >= longest_absence_s)
         break;
       if (spans_.first(next).t_us <= end.t_us || !fit(next)) continue;
-      if (const auto absence = between(c, next, pace)) return absence;
+      const auto absence = between(c, next, pace);
+      if (absence && as_far_as_its_pace(*absence)) {
+        found.on_pace.push_back(*absence);
+        return;
+      }
+      if (!nearest) nearest = absence;
     }
-    return std::nullopt;
+    if (nearest) found.elsewhere.push_back(*nearest);
   }
 
   std::optional<Silence> between(std::uint32_t c, std::uint32_t next,
@@ -80,11 +87,13 @@ class Absences {
         silence_between(trace_, usual_s_, Silence::Kind::loss,
                         trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[next].first);
     s.speed_mm_s = pace_between_mm_s(before, after);
-    const double way_mm = s.speed_mm_s * s.gap_s;
-    s.excess_mm = s.gap_mm - way_mm;
-    if (s.gap_mm < least_share * way_mm || s.gap_mm > most_share * way_mm + most_beyond_mm)
-      return std::nullopt;
+    s.excess_mm = s.gap_mm - s.speed_mm_s * s.gap_s;
     return s;
+  }
+
+  static bool as_far_as_its_pace(const Silence& s) {
+    const double way_mm = s.speed_mm_s * s.gap_s;
+    return s.gap_mm >= least_share * way_mm && s.gap_mm <= most_share * way_mm + most_beyond_mm;
   }
 
   // A finger, and one that stayed.
@@ -152,32 +161,33 @@ std::vector<Silence> events(std::vector<Silence> losses) {
   return losses;
 }
 
-// Those that hands hardly make by the dozen.
-std::vector<Silence> brief(const std::vector<Silence>& absences, const Panel& panel) {
-  std::vector<Silence> kept;
-  for (const Silence& s : absences)
-    if (s.gap_s < brief_s && depth_from_nearest(panel, s.from.x_mm, s.from.y_mm) >= well_inside_mm &&
-        depth_from_nearest(panel, s.to.x_mm, s.to.y_mm) >= well_inside_mm)
-      kept.push_back(s);
-  return kept;
+bool well_inside(const Silence& s, const Panel& panel) {
+  return std::min(depth_from_nearest(panel, s.from.x_mm, s.from.y_mm),
+                  depth_from_nearest(panel, s.to.x_mm, s.to.y_mm)) >= well_inside_mm;
+}
+
+// As far off as the pace says, in a straight line or nearly so.
+bool direct(const Silence& s) {
+  const double way_mm = s.speed_mm_s * s.gap_s;
+  return s.gap_mm >= direct_least_mm && s.gap_mm > direct_least * way_mm && s.gap_mm < direct_most * way_mm;
 }
 
 }  // namespace
 
-std::vector<Silence> absences(const Trace& trace, const std::vector<double>& usual_s,
-                              const std::vector<std::uint8_t>& counts) {
-  return Absences(trace, usual_s, counts).all();
+Absences absences(const Trace& trace, const std::vector<double>& usual_s,
+                  const std::vector<std::uint8_t>& counts) {
+  return AbsenceFinder(trace, usual_s, counts).all();
 }
 
 Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const std::vector<Repeat>& repeats,
-              const std::vector<Silence>& absences, const ReportField& field,
+              const Absences& absences, const ReportField& field,
               const std::function<bool(double, double)>& faulty) {
   const auto of_a_place = [&](const Silence& s) {
     const Point at = middle(s);
     return left_out(s, field) || faulty(at.x_mm, at.y_mm);
   };
   const double sweeps = static_cast<double>(trace.sweeps.size()), touched_s = contact_s(trace);
-  Bursts told{std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
+  Bursts told{std::vector<std::uint8_t>(silences.size(), 0), {}, 0, false};
   std::map<std::uint32_t, std::size_t> silence_after;  // by the report before it
   std::vector<Silence> on_the_pace;
   for (std::size_t i = 0; i < silences.size(); ++i) {
@@ -188,25 +198,38 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
     told.of[i] = on_pace(s) || (quick && !s.mistimed);
     if (on_pace(s) && quick && repeats[i].lost <= hardly_repeated && !of_a_place(s)) on_the_pace.push_back(s);
   }
-  std::vector<Silence> free;  // of other faults
-  for (const Silence& s : absences) {
+  std::vector<Silence> brief, straight;
+  int elsewhere = 0;
+  for (const Silence& s : absences.elsewhere) elsewhere += well_inside(s, trace.panel) && !of_a_place(s);
+  for (const Silence& s : absences.on_pace) {
     const auto known = silence_after.find(s.before);
     if (of_a_place(s) || (known != silence_after.end() && repeats[known->second].fault)) continue;
-    free.push_back(s);
+    if (well_inside(s, trace.panel)) {
+      if (s.gap_s < brief_s) brief.push_back(s);
+      if (!direct(s))
+        ++elsewhere;
+      else if (s.gap_s >= regrip_s)
+        straight.push_back(s);
+    }
     if (known != silence_after.end())
       told.of[known->second] = 1;
-    else
+    else if (s.gap_s < longest_turned_s || direct(s))
       told.others.push_back(s);
   }
   const int on = static_cast<int>(events(std::move(on_the_pace)).size());
   int weight = 0, short_ones = 0;
-  for (const Silence& s : events(scattered(brief(free, trace.panel))))
+  for (const Silence& s : events(scattered(brief)))
     weight += s.gap_s < no_hand_s ? no_hand_weight : 1, ++short_ones;
-  if (log_chance(on, on_pace_granted, sweeps, touched_s) +
-          log_chance(weight, brief_granted, sweeps, touched_s) >
-      std::log(burst_chance))
-    return {std::vector<std::uint8_t>(silences.size(), 0), {}, 0};
-  told.lost = std::max(on, short_ones);
+  const int direct_ones = static_cast<int>(events(scattered(straight)).size());
+  const double log_p = log_chance(on, on_pace_granted, sweeps, touched_s) +
+                       log_chance(weight, brief_granted, sweeps, touched_s) +
+                       log_chance(direct_ones, direct_granted, sweeps, touched_s, of_elsewhere * elsewhere);
+  told.doubtful = log_p <= std::log(doubt_chance);
+  if (log_p <= std::log(burst_chance))
+    told.lost = std::max({on, short_ones, direct_ones});
+  else
+    std::fill(told.of.begin(), told.of.end(), std::uint8_t{0});
+  if (!told.doubtful) told.others.clear();
   return told;
 }
 

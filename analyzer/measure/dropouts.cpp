@@ -79,7 +79,8 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
   std::size_t losses = 0;
   for (std::size_t i = 0; i < silences.size(); ++i) losses += loss(i) && !silences[i].mistimed;
   // One loss over which other passages were reported is cleared; many are a contact that comes and goes.
-  const bool clears = losses < many_losses * std::max<std::size_t>(1, trace.sweeps.size());
+  const bool clears =
+      losses < many_losses * std::max<std::size_t>(1, trace.sweeps.size()) && !bursts.doubtful;
   for (std::size_t i = 0; i < silences.size(); ++i) {
     const Silence& s = silences[i];
     if (repeats[i].fault) {
@@ -97,7 +98,10 @@ void tell_silences(const Trace& trace, const std::vector<Silence>& silences,
       if (in_doubt(s)) (cleared ? findings.cleared : findings.doubts).push_back(doubt_of(s));
     }
   }
-  if (bursts.lost == 0) return;
+  if (bursts.lost == 0) {
+    for (const Silence& s : bursts.others) findings.doubts.push_back(doubt_of(s));
+    return;
+  }
   for (const Silence& s : bursts.others) findings.dropouts.push_back(dropout_of(s, {}));
   findings.dead_zones.push_back(zone_of(bursts, findings));
 }

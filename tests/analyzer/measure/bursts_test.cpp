@@ -11,9 +11,10 @@
 namespace paneproof {
 namespace {
 
-// A finger that comes along a row, turns upwards while it is not told for so long, and goes on there.
-void turn_unseen(SweepMaker& maker, Spot corner, double gap_s) {
-  const double way_mm = 100 * gap_s;  // at the maker's own pace
+// A finger that comes along a row, turns upwards while it is not told for so long, and goes on there, as far
+// on as its pace takes it times `share`.
+void turn_unseen(SweepMaker& maker, Spot corner, double gap_s, double share = 1) {
+  const double way_mm = 100 * gap_s * share;  // at the maker's own pace
   maker.lift(gap_s)
       .stroke({{corner.x - 15, corner.y}, {corner.x, corner.y}})
       .lift(0.5)
@@ -160,6 +161,34 @@ TEST_CASE("two fingers side by side that vanish together are seen to be lost, th
   }
 }
 
-TEST_CASE("absences as long as a hand's lift are no bursts") { CHECK_FALSE(tells_bursts(9, 0.25)); }
+// Nine absences as long as a hand's lift; the finger comes down so much further than its pace, or nearer.
+Bursts of_lifts(double first_share, double then_share) {
+  SweepMaker maker(68, 142);
+  maker.noise(0.03, 7);
+  for (int k = 0; k < 9; ++k) turn_unseen(maker, turn_at(k), 0.25, k % 2 == 0 ? first_share : then_share);
+  maker.lift(0.5).rows(5);
+  return bursts_in(maker.trace());
+}
+
+TEST_CASE("absences as long as a hand's lift are bursts only where the finger kept its pace") {
+  CHECK(of_lifts(1.2, 1.2).lost > 0);
+  CHECK(of_lifts(0.8, 2).lost == 0);
+}
+
+TEST_CASE("absences that hands hardly make as often are a doubt before they are bursts") {
+  const auto of = [](int count) {
+    SweepMaker maker(68, 142);
+    maker.noise(0.03, 7);
+    for (int k = 0; k < count; ++k) turn_unseen(maker, turn_at(k), 0.12);
+    maker.lift(0.5).rows(5);
+    return analyse(maker.trace(), {});
+  };
+  const auto of_them = [](const Findings& f) {
+    return std::count_if(f.doubts.begin(), f.doubts.end(), [](const Doubt& d) { return d.gap_s < 0.2; });
+  };
+  CHECK(of_them(of(2)) == 0);
+  CHECK(of_them(of(6)) == 6);
+  CHECK(of(6).dropouts.empty());
+}
 
 }  // namespace paneproof
