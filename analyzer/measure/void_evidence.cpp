@@ -10,6 +10,7 @@ constexpr double log_odds_enough = 2.3, barriers_enough = -45;
 constexpr int fewest_crossings = 2;
 constexpr double most_ahead = 10, most_agreeing = 10, most_apart = 25, most_aligned = 8, most_ragged = 10,
                  most_unround = 3, most_barrier = 24, most_shift = 5;
+constexpr double most_turned = 6, most_turned_against = 3, most_quick = 2, no_hand_s = 0.07;
 constexpr double kept_share = 0.75;
 constexpr int fewest_alive = 3;
 // Shifts of 2 mm and more are several times as common beside dead places, by those rehearsals.
@@ -25,6 +26,8 @@ const std::array<VoidSign, void_signs> void_sign_weights = {{{"before", -0.9},
                                                              {"unround", 0.45},
                                                              {"ahead", 0.55},
                                                              {"agreeing", 0.38},
+                                                             {"turned", 0.5},
+                                                             {"quick", 2.0},
                                                              {"alive", 1.2},
                                                              {"barriers", 0.17},
                                                              {"shifts", 0.8}}};
@@ -46,6 +49,10 @@ std::array<double, void_signs> signs(const Void& v) {
           std::clamp(v.log_round, -most_unround, 0.0),
           std::clamp(log_ahead(v.paced), 0.0, most_ahead),
           std::clamp(log_agreeing(v.paced), -most_apart, most_agreeing),
+          std::clamp(v.log_turned, -most_turned_against, most_turned),
+          std::min(most_quick,
+                   static_cast<double>(std::count_if(v.paced.begin(), v.paced.end(),
+                                                     [](const Crossing& c) { return c.gap_s < no_hand_s; }))),
           kept ? 1.0 : 0.0,
           std::min(-v.barriers_log_chance, most_barrier),
           std::clamp(log_shifted(v.shifts_mm), 0.0, most_shift)};

@@ -11,6 +11,9 @@
 //             it where they scatter as hands do (a round dead place has no straight border)
 //   unround   arrivals that lie along no circle either (roundness.hpp)
 //   shifts    what runs past it (bends), ends or begins there (veers) is told too far away from it
+//   turned    fingers that vanished on their way to a side came back from it when a turn there takes them
+//             (void_turns.hpp), or in the hand's own time
+//   quick     crossings from one contact to the next that took less than 0.07 s, as hands hardly lift
 //   alive     crossings within one contact: the finger was there
 //   barriers  contacts that come to an end within the same millimetre; where chance does that less than once
 //             in e^45 sweeps (the least seen of 2,400 sound ones was e^-21) they are enough by themselves
@@ -48,6 +51,7 @@ struct Void {
   bool strip = false;              // twice as long as wide, or more
   double log_aligned = 0;          // ln of the Bayes factor of its arrivals along straight lines
   double log_round = 0;            // the same along a circle
+  double log_turned = 0;           // ln of the likelihood ratio of turns beyond it
   bool dead = false;
 };
 
@@ -59,7 +63,7 @@ struct VoidSign {
   const char* name;
   double weight;  // ln of the odds ratio of one unit of the sign
 };
-inline constexpr std::size_t void_signs = 11;
+inline constexpr std::size_t void_signs = 13;
 extern const std::array<VoidSign, void_signs> void_sign_weights;
 
 // How strongly each sign speaks, in that order. The first is 1 always: what holds before anything is seen.

@@ -16,6 +16,7 @@
 #include "analyzer/measure/void_evidence.hpp"
 #include "analyzer/measure/void_parts.hpp"
 #include "analyzer/measure/void_shifts.hpp"
+#include "analyzer/measure/void_turns.hpp"
 
 namespace paneproof {
 namespace {
@@ -60,6 +61,7 @@ class Finder {
     losses();
     arrivals();
     measure_shifts(trace_, counts_, raster_, beside_, out_.regions, out_.found);
+    measure_turns(trace_, counts_, raster_, out_.empty, out_.found);
     for (const Barrier& barrier : barriers(trace_, counts_, field_)) stop_at(barrier);
     const double step = step_mm(silences);
     for (std::size_t k = 1; k < out_.found.size(); ++k) {
