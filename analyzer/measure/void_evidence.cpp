@@ -46,7 +46,7 @@ std::array<double, void_signs> signs(const Void& v) {
           static_cast<double>(v.faults),
           std::clamp(v.log_aligned, 0.0, most_aligned),
           v.strip ? std::clamp(v.log_aligned, -most_ragged, 0.0) : 0.0,
-          std::clamp(v.log_round, -most_unround, 0.0),
+          v.strip ? 0.0 : std::clamp(v.log_round, -most_unround, 0.0),
           std::clamp(log_ahead(v.paced), 0.0, most_ahead),
           std::clamp(log_agreeing(v.paced), -most_apart, most_agreeing),
           std::clamp(v.log_turned, -most_turned_against, most_turned),

@@ -9,7 +9,7 @@
 //   agreeing  their gaps exceed that way by much the same each time, or not
 //   aligned   arrivals that lie on straight lines (alignment.hpp); beside a strip they speak against
 //             it where they scatter as hands do (a round dead place has no straight border)
-//   unround   arrivals that lie along no circle either (roundness.hpp)
+//   unround   arrivals that lie along no circle either (roundness.hpp); a strip is not round
 //   shifts    what runs past it (bends), ends or begins there (veers) is told too far away from it
 //   turned    fingers that vanished on their way to a side came back from it when a turn there takes them
 //             (void_turns.hpp), or in the hand's own time
