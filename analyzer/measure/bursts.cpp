@@ -33,7 +33,7 @@ constexpr double moving_mm_s = 12.0;
 constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
 constexpr double regrip_s = 0.17, direct_least = 0.7, direct_most = 1.1, direct_least_mm = 3.0;
 constexpr double left_out_mm = 6.0;
-constexpr double place_mm = 6.0, of_one_place = 0.125;
+constexpr double place_mm = 6.0, of_one_place = 0.125, line_chance = 0.0001;
 constexpr double together_s = 0.1;
 
 bool on_pace(const Silence& s) {
@@ -126,14 +126,33 @@ bool left_out(const Silence& s, const ReportField& field) {
   return raster.holds(column, row) && field.near_mm()[raster.index(column, row)] > left_out_mm;
 }
 
+using Square = std::pair<int, int>;
+Square square(const Silence& s) {
+  const Point at = middle(s);
+  return {static_cast<int>(std::floor(at.x_mm / place_mm)), static_cast<int>(std::floor(at.y_mm / place_mm))};
+}
+
+// Those that do not come again along one column or row, three squares wide: a hand that leaves a strip out
+// hops over it row after row.
+std::vector<Silence> off_lines(const std::vector<Silence>& absences, const Panel& panel) {
+  std::map<int, int> in_column, in_row;
+  for (const Silence& s : absences) ++in_column[square(s).first], ++in_row[square(s).second];
+  const auto along = [&](std::map<int, int>& lines, int line, double extent_mm) {
+    const double share = 3 * place_mm / extent_mm;
+    const int here = lines[line - 1] + lines[line] + lines[line + 1];
+    return share < 1 &&
+           log_binomial_tail(here, static_cast<int>(absences.size()), share) < std::log(line_chance);
+  };
+  std::vector<Silence> kept;
+  for (const Silence& s : absences)
+    if (!along(in_column, square(s).first, panel.width_mm) &&
+        !along(in_row, square(s).second, panel.height_mm))
+      kept.push_back(s);
+  return kept;
+}
+
 // Those that do not come again at one place, three squares wide.
 std::vector<Silence> scattered(const std::vector<Silence>& absences) {
-  using Square = std::pair<int, int>;
-  const auto square = [](const Silence& s) {
-    const Point at = middle(s);
-    return Square{static_cast<int>(std::floor(at.x_mm / place_mm)),
-                  static_cast<int>(std::floor(at.y_mm / place_mm))};
-  };
   std::map<Square, int> in;
   for (const Silence& s : absences) ++in[square(s)];
   const int most = hardly_repeated + static_cast<int>(of_one_place * static_cast<double>(absences.size()));
@@ -216,11 +235,11 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
     else if (s.gap_s < longest_turned_s || direct(s))
       told.others.push_back(s);
   }
-  const int on = static_cast<int>(events(std::move(on_the_pace)).size());
+  const int on = static_cast<int>(events(off_lines(on_the_pace, trace.panel)).size());
   int weight = 0, short_ones = 0;
-  for (const Silence& s : events(scattered(brief)))
+  for (const Silence& s : events(scattered(off_lines(brief, trace.panel))))
     weight += s.gap_s < no_hand_s ? no_hand_weight : 1, ++short_ones;
-  const int direct_ones = static_cast<int>(events(scattered(straight)).size());
+  const int direct_ones = static_cast<int>(events(scattered(off_lines(straight, trace.panel))).size());
   const double log_p = log_chance(on, on_pace_granted, sweeps, touched_s) +
                        log_chance(weight, brief_granted, sweeps, touched_s) +
                        log_chance(direct_ones, direct_granted, sweeps, touched_s, of_elsewhere * elsewhere);

@@ -15,10 +15,11 @@
 // Once they are told, all losses shorter than 0.4 s, all absences up to 0.3 s and the straight ones up to
 // 0.45 s are theirs that no other fault explains. Between ln 0.001 and ln 0.02 they are a doubt. A loss may
 // be counted in all three, so the sum is a score and no chance; its limits were chosen by what they do.
-// Fingers that are lost together, within 0.1 s, count once. None counts what comes again at a place, nor what
-// leads over a place without a report, which a hand may have left out, or over one that is known to be
-// faulty. The numbers come from rehearsals, sound and faulty, of this model and of others that are not kept
-// here; docs/accuracy.md tells how many bursts are told.
+// Fingers that are lost together, within 0.1 s, count once. None counts what comes again at a place, or
+// along one column or row more often than by chance (0.0001), nor what leads over a place without a report,
+// which a hand may have left out, or over one that is known to be faulty. The numbers come from rehearsals,
+// sound and faulty, of this model and of others that are not kept here; docs/accuracy.md tells how many
+// bursts are told.
 #pragma once
 
 #include <cstdint>

@@ -175,6 +175,21 @@ TEST_CASE("absences as long as a hand's lift are bursts only where the finger ke
   CHECK(of_lifts(0.8, 2).lost == 0);
 }
 
+TEST_CASE(
+    "a hand that hops over a strip row after row makes no bursts, nor do its neighbours' reports there") {
+  // Half of the rows end before the strip and begin again beyond it; the others go through.
+  SweepMaker maker(100, 142);
+  maker.noise(0.03, 7);
+  for (int k = 0; k < 32; ++k) {
+    const double y = 4 + 4.2 * k;
+    if (k % 2 == 0)
+      maker.lift(0.5).stroke({{2, y}, {98, y}});
+    else
+      maker.lift(0.15).stroke({{2, y}, {40.0 + k % 3, y}}).lift(0.5).stroke({{54.0 + k % 3, y}, {98, y}});
+  }
+  CHECK(bursts_in(maker.trace()).lost == 0);
+}
+
 TEST_CASE("absences that hands hardly make as often are a doubt before they are bursts") {
   const auto of = [](int count) {
     SweepMaker maker(68, 142);
