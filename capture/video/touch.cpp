@@ -119,7 +119,7 @@ void Touches::compare(std::int64_t dragged) {
   for (const Contact& contact : closed_) touched += contact.known();
   // Marks of a doubtful look may be what is dragged, and tell nothing unless there are twice as many
   // (finish).
-  if (touched * 10 >= dragged * (doubtful_ ? 10 : 4)) return;
+  if (touched * 10 >= dragged * (doubtful_ ? 8 : 4)) return;
   off_ = true;
   open_.clear(), closed_.clear(), old_.clear();
 }
@@ -197,6 +197,10 @@ bool Touches::finish(Path& path) {
   for (const Contact& contact : closed_) touched += contact.known();
   const bool same = is_marks(path);
   if (!same && static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
+  // What was followed may be a mark itself, and what vanishes there was not dropped.
+  if (doubtful_ && same)
+    for (Ended& end : path.endings)
+      if (end.kind == LetGo::Kind::drop && !end.lifted) end.kind = LetGo::Kind::doubt;
   if (doubtful_ && (2 * path.followed_frames > touched || mostly_at_rest())) return false;
   // Something was dragged, and what was taken for marks lay still meanwhile.
   if (!same && path.followed_frames > 0 && mostly_at_rest()) return false;
