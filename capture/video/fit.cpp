@@ -194,10 +194,11 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach, const Care& 
   const int step = 2;
   const auto consider = [&](int dx, int dy, double misfit) {
     const double m = misfit + 0.004 * std::hypot(dx, dy);
-    if (m > least * 1.3 || (care.barred && care.barred(guess.x + dx, guess.y + dy))) return;
+    if (m > least * 1.3) return;
     least = std::min(least, m);
     best.push_back({m, guess.x + dx, guess.y + dy});
   };
+  const auto barred = [&](int dx, int dy) { return care.barred && care.barred(guess.x + dx, guess.y + dy); };
   float all = 0, x0 = 0, y0 = 0, x1 = 0, y1 = 0;
   for (const Spot& s : spots) {
     all += s.weight;
@@ -211,15 +212,21 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach, const Care& 
       for (int dx = from; dx <= reach; dx += step) {
         const double x = guess.x + dx;
         if (inside && dx + 7 * step <= reach && x + x0 >= 1 && x + 7 * step + x1 < plane.width - 2) {
+          std::array<bool, 8> may;
+          for (int k = 0; k < 8; ++k) may[static_cast<std::size_t>(k)] = !barred(dx + k * step, dy);
+          if (std::none_of(may.begin(), may.end(), [](bool m) { return m; })) {
+            dx += 7 * step;
+            continue;
+          }
           const auto most = [&] {
             return static_cast<float>(least * 1.3 * static_cast<double>(spots.size()));
           };
           const auto sums = misfits_of_eight(plane.luma.data() + dy * plane.width + dx, spots, most());
           for (int k = 0; k < 8; ++k)
-            if (sums[static_cast<std::size_t>(k)] <= most())
+            if (may[static_cast<std::size_t>(k)] && sums[static_cast<std::size_t>(k)] <= most())
               consider(dx + k * step, dy, sums[static_cast<std::size_t>(k)] / all);
           dx += 7 * step;
-        } else if (x >= 0 && x <= plane.width) {
+        } else if (x >= 0 && x <= plane.width && !barred(dx, dy)) {
           consider(dx, dy,
                    misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y),
                              dy * plane.width + dx, least * 1.3, care.every_px));
