@@ -109,9 +109,16 @@ void Follow::look_for_left() {
     const Pose lay{lying.plate.x, lying.plate.y, 1, 0};
     Track track = track_of(lying);
     const Fit fit = look_for_cut(track, track.samples, now);
-    const bool known = std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& other) {
-      return other.cut && far(other.samples.back().pose, fit.pose) < stays_px;
-    });
+    // What lay there twice, by two plates of it, is one.
+    const auto is_this = [&](const Track& other) {
+      const Pose &from = other.samples.front().pose, &at = other.samples.back().pose;
+      return other.cut && (far(at, fit.pose) < stays_px ||
+                           (far(from, lay) < std::min(other.half_width, other.half_height) &&
+                            std::hypot(at.x - from.x - fit.pose.x + lay.x,
+                                       at.y - from.y - fit.pose.y + lay.y) < stays_px));
+    };
+    const bool known = std::any_of(candidates_.begin(), candidates_.end(), is_this) ||
+                       std::any_of(left.begin(), left.end(), is_this);
     if (!fit.good || known || far(fit.pose, lay) < stays_px) {
       lying.model = std::move(track.model);
       continue;
