@@ -39,6 +39,7 @@ TEST_CASE("a touch mark that vanishes in flight and does not come back asks for 
   CHECK(checked.verdict.outcome == Outcome::resweep);
   CHECK(checked.has("drop_or_release"));
   CHECK(checked.findings.dropouts.empty());
+  CHECK(checked.verdict.next_steps.front().find("come to rest") != std::string::npos);
 }
 
 TEST_CASE("a touch mark that is back at once on its way is told lost, how long and how far") {
