@@ -58,14 +58,15 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
   out.reports = static_cast<std::int64_t>(trace.reports.size());
 
   const Roles roles = contact_roles(trace);
-  const std::vector<std::uint8_t> logs = of_logs(trace, roles.counts);
+  const std::vector<std::uint8_t> logs = of_logs(trace, roles.counts),
+                                  touches = of_touches(trace, roles.counts);
   const double unsure_mm = uncertainty_mm(trace);
   out.ghosts = roles.ghosts;
   out.pen_only = roles.pen_only;
   out.most_contacts = roles.most_at_once;
   out.rate = report_rate(trace);
   const std::vector<double> usual_s = usual_intervals_s(trace, out.rate);
-  const std::vector<Silence> silent = silences(trace, usual_s, logs);
+  const std::vector<Silence> silent = of_panel(trace, silences(trace, usual_s, touches));
 
   const Raster raster = raster_over(panel);
   const std::vector<std::uint8_t> judged = judged_pixels(raster, panel);
@@ -89,7 +90,7 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
     for (const DeadZone& zone : attested_zones(states, field, panel, d)) out.dead_zones.push_back(zone);
   const auto faulty = [&](double x, double y) { return near_fault(states, raster, x, y); };
   tell_silences(trace, silent, repeated,
-                bursts(trace, silent, repeated, absences(trace, usual_s, logs), field, faulty), out);
+                bursts(trace, silent, repeated, absences(trace, usual_s, touches), field, faulty), out);
   std::vector<Silence> told;
   for (std::size_t i = 0; i < silent.size(); ++i)
     if (repeated[i].fault) told.push_back(silent[i]);
@@ -101,7 +102,7 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
       out.doubts.push_back(
           {static_cast<int>(p.sweep), round_s(p.t_s), 0, rounded(p.from), rounded(p.to), "swerves_around"});
 
-  tell_recordings(trace, out);
+  tell_recordings(trace, silent, out);
 
   out.jitter = straightness(trace, logs, usual_s, silent);
   out.quality = sweep_quality(trace, roles.counts, out.rate, d);

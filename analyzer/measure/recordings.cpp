@@ -5,12 +5,28 @@
 #include <limits>
 
 #include "analyzer/measure/decimals.hpp"
+#include "analyzer/measure/pace.hpp"
+#include "analyzer/measure/side.hpp"
 
 namespace paneproof {
 namespace {
 
 bool recorded(const Trace& trace, std::uint32_t sweep) {
   return sweep < trace.sweeps.size() && trace.sweeps[sweep].recording.has_value();
+}
+
+bool shows_touches(const Trace& trace, std::uint32_t sweep) {
+  return recorded(trace, sweep) && trace.sweeps[sweep].recording->of_touches();
+}
+
+// A touch that ended in motion: does a loss tell of it, or did the finger run off the glass?
+bool explained(const Trace& trace, const LetGo& let_go, const std::vector<Silence>& silences) {
+  const std::uint32_t end = trace.contacts[let_go.contact].first + trace.contacts[let_go.contact].count - 1;
+  const auto pace = pace_before(trace, end);
+  if (pace && leaves_glass(trace.panel, let_go.x, let_go.y, pace->direction_x, pace->direction_y))
+    return true;
+  return std::any_of(silences.begin(), silences.end(),
+                     [&](const Silence& s) { return s.before == end && !s.one_sided && !s.mistimed; });
 }
 
 // The first report of the next grab in the same recording.
@@ -41,14 +57,18 @@ double share_of(std::vector<float> values, double share) {
   return static_cast<double>(*at);
 }
 
-void tell_let_go(const Trace& trace, const LetGo& let_go, Findings& out) {
+void tell_let_go(const Trace& trace, const LetGo& let_go, const std::vector<Silence>& silences,
+                 Findings& out) {
+  const bool of_touch = shows_touches(trace, let_go.sweep),
+             in_motion = let_go.kind == LetGo::Kind::drop || let_go.kind == LetGo::Kind::doubt;
+  if (of_touch && in_motion && explained(trace, let_go, silences)) return;
   const Report* next = next_grab(trace, let_go);
   const double none = std::numeric_limits<double>::quiet_NaN();
   const double gap_s = next ? static_cast<double>(next->t_us - let_go.t_us) * 1e-6 : none;
   const Point from{round_mm(let_go.x), round_mm(let_go.y)};
   const Point to = next ? Point{round_mm(next->x), round_mm(next->y)} : from;
   const double t_s = static_cast<double>(let_go.t_us) * 1e-6;
-  if (let_go.kind == LetGo::Kind::drop) {
+  if (let_go.kind == LetGo::Kind::drop && !of_touch) {
     Dropout dropout;
     dropout.sweep = static_cast<int>(let_go.sweep);
     dropout.t_s = t_s, dropout.gap_s = gap_s;
@@ -59,9 +79,9 @@ void tell_let_go(const Trace& trace, const LetGo& let_go, Findings& out) {
     dropout.confidence = 0.95;
     dropout.of_recording = true;
     out.dropouts.push_back(dropout);
-  } else if (let_go.kind == LetGo::Kind::doubt || let_go.kind == LetGo::Kind::lost) {
+  } else if (in_motion || let_go.kind == LetGo::Kind::lost) {
     out.doubts.push_back({static_cast<int>(let_go.sweep), t_s, gap_s, from, to,
-                          let_go.kind == LetGo::Kind::doubt ? "drop_or_release" : "tracking_lost"});
+                          in_motion ? "drop_or_release" : "tracking_lost"});
   }
 }
 
@@ -79,9 +99,25 @@ std::vector<std::uint8_t> of_logs(const Trace& trace, const std::vector<std::uin
   return logs;
 }
 
+std::vector<std::uint8_t> of_touches(const Trace& trace, const std::vector<std::uint8_t>& counts) {
+  std::vector<std::uint8_t> touches = counts;
+  for (std::size_t i = 0; i < touches.size(); ++i) {
+    const std::uint32_t sweep = trace.contacts[i].sweep;
+    if (recorded(trace, sweep) && !shows_touches(trace, sweep)) touches[i] = 0;
+  }
+  return touches;
+}
+
+std::vector<Silence> of_panel(const Trace& trace, std::vector<Silence> silences) {
+  std::erase_if(silences, [&](const Silence& s) {
+    return recorded(trace, s.sweep) && (s.kind != Silence::Kind::loss || s.missed() == 0);
+  });
+  return silences;
+}
+
 double uncertainty_mm(const Trace& trace) { return round_mm(2 * share_of(deviations(trace), 0.95)); }
 
-void tell_recordings(const Trace& trace, Findings& out) {
+void tell_recordings(const Trace& trace, const std::vector<Silence>& silences, Findings& out) {
   if (!has_recording(trace)) return;
   RecordingFound found;
   std::int64_t held = 0, followed = 0, span = 0;
@@ -98,7 +134,7 @@ void tell_recordings(const Trace& trace, Findings& out) {
   found.followed_held = held > 0 ? static_cast<double>(followed) / static_cast<double>(held) : 0;
   found.position_sd_mm = share_of(deviations(trace), 0.5);
   out.recording = found;
-  for (const LetGo& let_go : trace.let_gos) tell_let_go(trace, let_go, out);
+  for (const LetGo& let_go : trace.let_gos) tell_let_go(trace, let_go, silences, out);
   std::stable_sort(out.dropouts.begin(), out.dropouts.end(), [](const Dropout& a, const Dropout& b) {
     return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
   });

@@ -118,6 +118,8 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
       "Record again with nothing else running on the device, and drag slowly.");
   add(has(reasons, "position_jump"),
       "Sweep again with one finger only and the palm off the glass: the position jumped.");
+  add(has(reasons, "drop_or_release"),
+      "Record again, and come to rest for half a second before letting go or lifting.");
   add(has(reasons, "thing_too_large"),
       "Record anew while dragging something small, such as a home-screen icon.");
   add(has(reasons, "nothing_judged"),

@@ -95,11 +95,10 @@ void weigh_faults(const Findings& f, const Limits& limits, std::vector<Reason>& 
   const auto drops =
       std::count_if(f.dropouts.begin(), f.dropouts.end(), [](const Dropout& d) { return d.of_recording; });
   if (drops > 0) {
-    const char* what =
-        f.recording && f.recording->finger_within_mm > 0 ? "What was dragged was let go" : "A touch ended";
     const std::string times = drops == 1 ? "once" : format("%d times", static_cast<int>(drops));
     reasons.push_back({"dropped_while_dragging",
-                       format("%s %s while the hand was moving.", what, times.c_str()), Outcome::fail});
+                       format("What was dragged was let go %s while the hand was moving.", times.c_str()),
+                       Outcome::fail});
   }
   if (static_cast<double>(f.ghosts.size()) >= limits.ghosts && !perhaps_a_hand(f, limits))
     reasons.push_back(
@@ -142,10 +141,11 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
   const std::size_t losses =
       f.doubts.size() - unclear - lost - around - (leaps >= unsteady_leaps ? leaps : 0);
   if (unclear > 0)
-    resweep(
-        "drop_or_release",
-        format("What was dragged was let go %zu time%s after too short a rest to tell a drop from a release.",
-               unclear, unclear == 1 ? "" : "s"));
+    resweep("drop_or_release",
+            format("%s %zu time%s after too short a rest to tell a drop from a release.",
+                   f.recording && f.recording->finger_within_mm > 0 ? "What was dragged was let go"
+                                                                    : "Touches ended",
+                   unclear, unclear == 1 ? "" : "s"));
   if (lost > 0 || (f.recording && f.recording->followed_held < limits.followed))
     resweep("tracking_lost",
             format("What was dragged could not be followed all the way: its place is known in %.1f %% of the "

@@ -52,7 +52,7 @@ struct Hole {
 // How a dragged thing in a recording was let go (capture/video).
 struct LetGo {
   enum class Kind : std::uint8_t {
-    drop,     // it glided away while the hand was moving
+    drop,     // it glided away while the hand was moving; a touch mark: gone and back sooner than a hand can
     release,  // after a rest: meant
     doubt,    // between the two
     lost,     // nothing is known of it: it could not be followed any more
@@ -72,6 +72,7 @@ struct RecordingFacts {
   std::int64_t held_frames = 0;            // of these, those in which something is held
   std::int64_t followed_frames = 0;        // of these, those in which the place is known
   double half_width = 0, half_height = 0;  // of the largest thing held, as in Report: the finger is within it
+  bool of_touches() const { return half_width == 0 && half_height == 0; }  // the marks the system draws
 };
 
 // Where a sweep came from.

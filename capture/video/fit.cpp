@@ -145,29 +145,77 @@ namespace {
 
 using Eight = std::int16_t __attribute__((vector_size(16)));
 
-// Weighed misfits of eight places, two px from one to the next, from `luma` on; given up, with what there is,
-// once all are above `most`. All that is asked lies in the picture.
+// By how much a spot is off in eight places, two px from one to the next, from `luma` on.
+template <class Spot>
+std::array<Four, 2> off_in_eight(const std::uint8_t* luma, const Spot& s) {
+  Eight seen;
+  std::memcpy(&seen, luma, sizeof seen);
+  static_assert(std::endian::native == std::endian::little);
+  seen &= 255;  // every second byte
+  const Eight apart = seen - static_cast<std::int16_t>(s.value);
+  Eight off = (apart < 0 ? -apart : apart) - static_cast<std::int16_t>(s.slack);
+  off = off < 0 ? Eight{} : off;
+  off = off > static_cast<std::int16_t>(cap) ? Eight{} + static_cast<std::int16_t>(cap) : off;
+  const auto low = __builtin_shufflevector(off, Eight{}, 0, 8, 1, 8, 2, 8, 3, 8),
+             high = __builtin_shufflevector(off, Eight{}, 4, 8, 5, 8, 6, 8, 7, 8);
+  return {__builtin_convertvector(reinterpret_cast<FourInts>(low), Four),
+          __builtin_convertvector(reinterpret_cast<FourInts>(high), Four)};
+}
+
+constexpr std::size_t some = 8;  // spots after which it is asked whether to go on
+
+// Weighed misfits of eight places; given up, with what there is, once all are above `most`. All that is asked
+// lies in the picture.
 template <class Spot>
 std::array<float, 8> misfits_of_eight(const std::uint8_t* luma, const std::vector<Spot>& spots, float most) {
-  constexpr std::size_t some = 8;  // after which it is asked whether to go on
   Four left{}, right{};
   for (std::size_t k = 0; k < spots.size(); ++k) {
     const Spot& s = spots[k];
-    Eight seen;
-    std::memcpy(&seen, luma + s.at, sizeof seen);
-    static_assert(std::endian::native == std::endian::little);
-    seen &= 255;  // every second byte
-    const Eight apart = seen - static_cast<std::int16_t>(s.value);
-    Eight off = (apart < 0 ? -apart : apart) - static_cast<std::int16_t>(s.slack);
-    off = off < 0 ? Eight{} : off;
-    off = off > static_cast<std::int16_t>(cap) ? Eight{} + static_cast<std::int16_t>(cap) : off;
-    const auto low = __builtin_shufflevector(off, Eight{}, 0, 8, 1, 8, 2, 8, 3, 8),
-               high = __builtin_shufflevector(off, Eight{}, 4, 8, 5, 8, 6, 8, 7, 8);
-    left += s.weight * __builtin_convertvector(reinterpret_cast<FourInts>(low), Four);
-    right += s.weight * __builtin_convertvector(reinterpret_cast<FourInts>(high), Four);
+    const auto [low, high] = off_in_eight(luma + s.at, s);
+    left += s.weight * low;
+    right += s.weight * high;
     if (k % some == some - 1 && which((left > most) & (right > most)) == 15) break;
   }
   return {left[0], left[1], left[2], left[3], right[0], right[1], right[2], right[3]};
+}
+
+// As misfit_at tells them, of eight places from (x, y) on, whose first px is `at`, of which a part may lie
+// outside the picture.
+template <class Spot>
+std::array<float, 8> misfits_at_side(const Plane& plane, const std::vector<Spot>& spots, double x, float y,
+                                     int at, float most, float all) {
+  std::array<Four, 2> least_x, most_x, sum{}, inside{};
+  for (int k = 0; k < 8; ++k) {
+    const auto place = static_cast<float>(x + 2 * k);
+    least_x[k / 4][k % 4] = 0.5F - place;
+    most_x[k / 4][k % 4] = static_cast<float>(plane.width) - 1.0F - place;
+  }
+  const float least_y = 0.5F - y, most_y = static_cast<float>(plane.height) - 1.0F - y;
+  for (std::size_t k = 0; k < spots.size(); ++k) {
+    const Spot& s = spots[k];
+    if (s.y < least_y || s.y >= most_y) continue;
+    const int from = at + s.at, end = static_cast<int>(plane.luma.size());
+    const std::uint8_t* luma = plane.luma.data() + from;
+    std::array<std::uint8_t, 16>
+        some_of{};  // at the ends of the picture what lies beside it is not in memory
+    if (from < 0 || from + 16 > end) {
+      for (int i = 0; i < 16; ++i)
+        if (from + i >= 0 && from + i < end) some_of[i] = plane.luma[from + i];
+      luma = some_of.data();
+    }
+    const auto off = off_in_eight(luma, s);
+    for (std::size_t h : {0, 1}) {
+      const Four weight = (s.x >= least_x[h]) & (s.x < most_x[h]) ? four(s.weight) : Four{};
+      sum[h] += weight * off[h], inside[h] += weight;
+    }
+    if (k % some == some - 1 && which((sum[0] > most) & (sum[1] > most)) == 15) break;
+  }
+  std::array<float, 8> misfits;
+  for (int k = 0; k < 8; ++k) {
+    const float in = inside[k / 4][k % 4], off = sum[k / 4][k % 4];
+    misfits[k] = in < 0.25F * all || off > most ? 1e9F : off / in * (all / in);
+  }
+  return misfits;
 }
 
 }  // namespace
@@ -194,10 +242,11 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach, const Care& 
   const int step = 2;
   const auto consider = [&](int dx, int dy, double misfit) {
     const double m = misfit + 0.004 * std::hypot(dx, dy);
-    if (m > least * 1.3 || (care.barred && care.barred(guess.x + dx, guess.y + dy))) return;
+    if (m > least * 1.3) return;
     least = std::min(least, m);
     best.push_back({m, guess.x + dx, guess.y + dy});
   };
+  const auto barred = [&](int dx, int dy) { return care.barred && care.barred(guess.x + dx, guess.y + dy); };
   float all = 0, x0 = 0, y0 = 0, x1 = 0, y1 = 0;
   for (const Spot& s : spots) {
     all += s.weight;
@@ -210,16 +259,22 @@ Fit Model::search(const Plane& plane, const Pose& guess, int reach, const Care& 
     for (int from = -reach; from <= -reach + (care.every_px ? 1 : 0); ++from)
       for (int dx = from; dx <= reach; dx += step) {
         const double x = guess.x + dx;
-        if (inside && dx + 7 * step <= reach && x + x0 >= 1 && x + 7 * step + x1 < plane.width - 2) {
-          const auto most = [&] {
-            return static_cast<float>(least * 1.3 * static_cast<double>(spots.size()));
-          };
-          const auto sums = misfits_of_eight(plane.luma.data() + dy * plane.width + dx, spots, most());
+        const bool eight = dx + 7 * step <= reach,
+                   whole = inside && x + x0 >= 1 && x + 7 * step + x1 < plane.width - 2;
+        if (eight && (whole || care.every_px)) {
+          std::array<bool, 8> may;
           for (int k = 0; k < 8; ++k)
-            if (sums[static_cast<std::size_t>(k)] <= most())
-              consider(dx + k * step, dy, sums[static_cast<std::size_t>(k)] / all);
+            may[k] = x + k * step >= 0 && x + k * step <= plane.width && !barred(dx + k * step, dy);
+          if (std::any_of(may.begin(), may.end(), [](bool m) { return m; })) {
+            const auto most = static_cast<float>(least * 1.3 * static_cast<double>(spots.size()));
+            const int at = dy * plane.width + dx;
+            auto misfits = whole ? misfits_of_eight(plane.luma.data() + at, spots, most)
+                                 : misfits_at_side(plane, spots, x, static_cast<float>(y), at, most, all);
+            for (int k = 0; k < 8; ++k)
+              if (may[k] && misfits[k] <= most) consider(dx + k * step, dy, misfits[k] / (whole ? all : 1));
+          }
           dx += 7 * step;
-        } else if (x >= 0 && x <= plane.width) {
+        } else if (x >= 0 && x <= plane.width && !barred(dx, dy)) {
           consider(dx, dy,
                    misfit_at(plane, spots, static_cast<float>(x), static_cast<float>(y),
                              dy * plane.width + dx, least * 1.3, care.every_px));

@@ -5,6 +5,7 @@
 // So each thing is cut out as it lay, and when it is gone from there it is looked for all over the picture.
 #include <algorithm>
 #include <cmath>
+#include <opencv2/imgproc.hpp>
 
 #include "capture/video/follow.hpp"
 #include "capture/video/let_go.hpp"
@@ -66,29 +67,29 @@ Fit Follow::look_for_cut(const Track& track, const std::vector<Sample>& samples,
 Fit Follow::find_all_over(const Model& model, const Plane& now, const Plane& other, const Pose& guess) const {
   const int reach = now.width / 2;
   constexpr int block = 8, least = 4;  // px, levels
-  std::vector<std::uint8_t> changed;
   const int columns = now.width / block, rows = now.height / block;
+  cv::Mat_<std::uint8_t> changed(rows, columns);
   for (int j = 0; j < rows; ++j)
     for (int i = 0; i < columns; ++i) {
       int most = 0;
       for (int y = j * block; y < (j + 1) * block; ++y)
         for (int x = i * block; x < (i + 1) * block; ++x)
           most = std::max(most, std::abs(now.row(y)[x] - other.row(y)[x]));
-      changed.push_back(most >= least);
+      changed(j, i) = most >= least;
     }
+  cv::Mat_<int> sums;
+  cv::integral(changed, sums, CV_32S);
   const auto share = [&](double x, double y, double half_x, double half_y) {
     const int i0 = std::clamp(static_cast<int>((x - half_x) / block), 0, columns - 1),
-              i1 = std::clamp(static_cast<int>((x + half_x) / block), 0, columns - 1),
+              i1 = std::clamp(static_cast<int>((x + half_x) / block), 0, columns - 1) + 1,
               j0 = std::clamp(static_cast<int>((y - half_y) / block), 0, rows - 1),
-              j1 = std::clamp(static_cast<int>((y + half_y) / block), 0, rows - 1);
-    double with = 0;
-    for (int j = j0; j <= j1; ++j)
-      for (int i = i0; i <= i1; ++i) with += changed[static_cast<std::size_t>(j) * columns + i];
-    return with / ((i1 - i0 + 1) * (j1 - j0 + 1));
+              j1 = std::clamp(static_cast<int>((y + half_y) / block), 0, rows - 1) + 1;
+    const int with = sums(j1, i1) - sums(j0, i1) - sums(j1, i0) + sums(j0, i0);
+    return static_cast<double>(with) / ((i1 - i0) * (j1 - j0));
   };
   const double half_x = model.core().width / 2.0, half_y = model.core().height / 2.0;
   const auto elsewhere = [&](double x, double y) {
-    return is_taken(x, y, half_x, half_y) || share(x, y, half_x, half_y) < 0.1;
+    return share(x, y, half_x, half_y) < 0.1 || is_taken(x, y, half_x, half_y);
   };
   Fit best = model.search(now, guess, reach, {true, elsewhere});
   best.good = alike(best);
@@ -108,9 +109,16 @@ void Follow::look_for_left() {
     const Pose lay{lying.plate.x, lying.plate.y, 1, 0};
     Track track = track_of(lying);
     const Fit fit = look_for_cut(track, track.samples, now);
-    const bool known = std::any_of(candidates_.begin(), candidates_.end(), [&](const Track& other) {
-      return other.cut && far(other.samples.back().pose, fit.pose) < stays_px;
-    });
+    // What lay there twice, by two plates of it, is one.
+    const auto is_this = [&](const Track& other) {
+      const Pose &from = other.samples.front().pose, &at = other.samples.back().pose;
+      return other.cut && (far(at, fit.pose) < stays_px ||
+                           (far(from, lay) < std::min(other.half_width, other.half_height) &&
+                            std::hypot(at.x - from.x - fit.pose.x + lay.x,
+                                       at.y - from.y - fit.pose.y + lay.y) < stays_px));
+    };
+    const bool known = std::any_of(candidates_.begin(), candidates_.end(), is_this) ||
+                       std::any_of(left.begin(), left.end(), is_this);
     if (!fit.good || known || far(fit.pose, lay) < stays_px) {
       lying.model = std::move(track.model);
       continue;

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstdlib>
+#include <opencv2/imgproc.hpp>
 
 namespace paneproof::video {
 namespace {
@@ -11,28 +12,24 @@ namespace {
 constexpr int unlike = 3;            // levels from the ground
 constexpr double least_share = 0.2;  // of the picture: less is no ground
 
+using Luma = cv::Mat_<std::uint8_t>;
+
 // Each px the mean of the nine about it, so that what a palette dithers is even.
-Plane smoothed(const Plane& plane) {
-  Plane out = plane;
-  for (int y = 1; y + 1 < plane.height; ++y)
-    for (int x = 1; x + 1 < plane.width; ++x) {
-      int sum = 4;
-      for (int j = -1; j <= 1; ++j)
-        for (int i = -1; i <= 1; ++i) sum += plane.row(y + j)[x + i];
-      out.row(y)[x] = static_cast<std::uint8_t>(sum / 9);
-    }
-  return out;
+Luma smoothed(const Plane& plane) {
+  Luma even;
+  cv::blur(Luma(plane.height, plane.width, const_cast<std::uint8_t*>(plane.luma.data())), even, {3, 3});
+  return even;
 }
 
 // The lumas of which much of the picture is; of neighbours the most common one.
-std::vector<int> grounds_of(const Plane& plane) {
+std::vector<int> grounds_of(const Luma& even) {
   std::array<std::size_t, 258> counts{};
-  for (const std::uint8_t luma : plane.luma) ++counts[luma + 1U];
+  for (const std::uint8_t luma : even) ++counts[luma + 1U];
   std::vector<int> found;
   for (std::size_t l = 1; l < 257; ++l)
     if (counts[l] >= counts[l - 1] && counts[l] > counts[l + 1] &&
         static_cast<double>(counts[l - 1] + counts[l] + counts[l + 1]) >=
-            least_share * static_cast<double>(plane.luma.size()))
+            least_share * static_cast<double>(even.total()))
       found.push_back(static_cast<int>(l) - 1);
   return found;
 }
@@ -109,44 +106,32 @@ Plate plate_of(const Plane& plane, const Box& box) {
   return {(l + r) / 2, (t + b) / 2, r - l, b - t, 0.1, 1, 1};
 }
 
-std::vector<OnGround> lying_on(const Plane& plane, const Plane& even, int ground) {
+std::vector<OnGround> lying_on(const Plane& plane, const Luma& even, int ground) {
   std::vector<OnGround> found;
-  const int w = even.width, h = even.height;
-  std::vector<std::uint8_t> open(even.luma.size());
-  for (std::size_t k = 0; k < open.size(); ++k) open[k] = std::abs(even.luma[k] - ground) >= unlike;
-  std::vector<std::size_t> next;
-  for (std::size_t first = 0; first < open.size(); ++first) {
-    if (!open[first]) continue;
-    int x0 = w, y0 = h, x1 = -1, y1 = -1;
-    std::vector<std::size_t> all;
-    next.assign(1, first), open[first] = 0;
-    while (!next.empty()) {
-      const std::size_t k = next.back();
-      next.pop_back(), all.push_back(k);
-      const int x = static_cast<int>(k) % w, y = static_cast<int>(k) / w;
-      x0 = std::min(x0, x), x1 = std::max(x1, x), y0 = std::min(y0, y), y1 = std::max(y1, y);
-      const auto go = [&](int nx, int ny) {
-        if (nx < 0 || ny < 0 || nx >= w || ny >= h) return;
-        const std::size_t n = static_cast<std::size_t>(ny) * w + nx;
-        if (open[n]) open[n] = 0, next.push_back(n);
-      };
-      go(x - 1, y), go(x + 1, y), go(x, y - 1), go(x, y + 1);
-    }
-    const Box box{x0, y0, x1 - x0 + 1, y1 - y0 + 1};
-    if (!plausible({0, 0, static_cast<double>(box.width), static_cast<double>(box.height)}, w)) continue;
+  Luma unlike_it;
+  cv::absdiff(even, cv::Scalar(ground), unlike_it);
+  cv::Mat_<int> labels, stats;
+  cv::Mat centroids;
+  const int count = cv::connectedComponentsWithStats(unlike_it >= unlike, labels, stats, centroids, 4);
+  for (int k = 1; k < count; ++k) {
+    const Box box{stats(k, cv::CC_STAT_LEFT), stats(k, cv::CC_STAT_TOP), stats(k, cv::CC_STAT_WIDTH),
+                  stats(k, cv::CC_STAT_HEIGHT)};
+    if (!plausible({0, 0, static_cast<double>(box.width), static_cast<double>(box.height)}, plane.width))
+      continue;
     if (box.width < 12 || box.height < 12) continue;
-    std::vector<int> left(box.height, w), right = left, top(box.width, h), bottom = top;
-    for (const std::size_t k : all) {
-      const int x = static_cast<int>(k) % w - x0, y = static_cast<int>(k) / w - y0;
-      left[y] = std::min(left[y], x), right[y] = std::min(right[y], box.width - 1 - x);
-      top[x] = std::min(top[x], y), bottom[x] = std::min(bottom[x], box.height - 1 - y);
-    }
+    std::vector<int> left(box.height, plane.width), right = left, top(box.width, plane.height), bottom = top;
+    for (int y = 0; y < box.height; ++y)
+      for (int x = 0; x < box.width; ++x) {
+        if (labels(box.y + y, box.x + x) != k) continue;
+        left[y] = std::min(left[y], x), right[y] = std::min(right[y], box.width - 1 - x);
+        top[x] = std::min(top[x], y), bottom[x] = std::min(bottom[x], box.height - 1 - y);
+      }
     const double near = 0.15 * std::min(box.width, box.height);
     double least = 1;
     for (const auto& side : {left, right, top, bottom}) least = std::min(least, closed(side, near));
     if (least < 0.6) continue;
     const Plate plate = plate_of(plane, box);
-    if (plausible(plate, w)) found.push_back({box, plate});
+    if (plausible(plate, plane.width)) found.push_back({box, plate});
   }
   // Between a dark shadow and a light card its edge is as light as the ground: the shadow holds the card.
   const auto holds = [](const Box& a, const Box& b) {
@@ -167,7 +152,7 @@ std::vector<OnGround> lying_on(const Plane& plane, const Plane& even, int ground
 
 // White cards may be more of a picture than what they lie on: the ground is that on which most lies.
 std::vector<OnGround> on_ground(const Plane& plane) {
-  const Plane even = smoothed(plane);
+  const Luma even = smoothed(plane);
   std::vector<OnGround> most;
   double area = 0;
   for (const int ground : grounds_of(even)) {

@@ -9,6 +9,8 @@
 namespace paneproof::video {
 namespace {
 
+// No hand lifts and lands again so soon (docs/method.md).
+constexpr std::int64_t no_hand_us = 45'000;
 constexpr double wiggles = 0.012;  // of the width: what shakes in its place goes no further
 
 bool same_size(double a, double b) { return std::abs(a - b) < 0.15 * b + 1; }
@@ -19,25 +21,26 @@ std::int64_t Touches::Contact::known() const {
   return std::count_if(way.begin(), way.end(), [](const At& at) { return at.known; });
 }
 
-// Is the ground seen again where it was last?
-bool Touches::restored(const Plane& plane, const At& last, double size) const {
+// Is the ground seen again where it was, but for this share at most?
+bool Touches::restored(const Plane& plane, double x, double y, double size, double most) const {
   const double r = size / 2;
   double differ = 0, all = 0;
-  for (int j = static_cast<int>(last.y - r); j <= static_cast<int>(last.y + r); ++j)
-    for (int i = static_cast<int>(last.x - r); i <= static_cast<int>(last.x + r); ++i) {
+  for (int j = static_cast<int>(y - r); j <= static_cast<int>(y + r); ++j)
+    for (int i = static_cast<int>(x - r); i <= static_cast<int>(x + r); ++i) {
       if (i < 0 || j < 0 || i >= width_ || j >= height_) continue;
       const std::size_t k = static_cast<std::size_t>(j) * width_ + i;
       differ += std::abs(plane.luma[k] - ground_[k]) > telling, ++all;
     }
-  return differ <= 0.3 * all;
+  return differ <= most * all;
 }
 
 void Touches::end(Contact&& contact, bool went, const Plane* plane) {
   while (!contact.way.empty() && !contact.way.back().known) contact.way.pop_back();
   if (contact.way.size() < 6) return;
   if (contact.known() * 2 < static_cast<std::int64_t>(contact.way.size())) return;
-  contact.went = went && (contact.cross || look_.ready() ||
-                          (plane && restored(*plane, contact.way.back(), contact.size)));
+  contact.went =
+      went && (contact.cross || look_.ready() ||
+               (plane && restored(*plane, contact.way.back().x, contact.way.back().y, contact.size, 0.3)));
   double reach = 0;
   for (const At& at : contact.way)
     reach = std::max(reach, std::hypot(at.x - contact.way.front().x, at.y - contact.way.front().y));
@@ -116,7 +119,7 @@ void Touches::compare(std::int64_t dragged) {
   for (const Contact& contact : closed_) touched += contact.known();
   // Marks of a doubtful look may be what is dragged, and tell nothing unless there are twice as many
   // (finish).
-  if (touched * 10 >= dragged * (doubtful_ ? 10 : 4)) return;
+  if (touched * 10 >= dragged * (doubtful_ ? 8 : 4)) return;
   off_ = true;
   open_.clear(), closed_.clear(), old_.clear();
 }
@@ -158,6 +161,34 @@ bool Touches::is_marks(const Path& path) const {
   return 2 * with > path.rows.size();
 }
 
+// A mark that is gone in plain view, be it for one picture, and comes back is a new contact.
+void Touches::part_where_gone() {
+  for (std::size_t c = 0; c < closed_.size(); ++c) {
+    std::vector<At>& way = closed_[c].way;
+    const auto known = [](const At& at) { return at.known; };
+    auto gone = way.begin(), back = gone;
+    do {
+      gone = std::find_if_not(back, way.end(), known);
+      back = std::find_if(gone, way.end(), known);
+    } while (gone != way.end() && !std::all_of(gone, back, [](const At& at) { return at.gone; }));
+    if (gone == way.end()) continue;
+    Contact after = closed_[c];
+    after.way.assign(back, way.end());
+    closed_[c].went = true, closed_[c].lost = false;
+    closed_[c].back = back->t_us - gone->t_us < no_hand_us;
+    way.erase(gone, way.end());
+    closed_.push_back(std::move(after));
+  }
+}
+
+// In full motion a hand may lift as well, but not be back at once.
+LetGo::Kind Touches::kind_of(const Contact& contact, const std::vector<Sample>& samples) const {
+  if (contact.lost) return LetGo::Kind::lost;
+  if (!contact.went) return LetGo::Kind::end;
+  const LetGo::Kind kind = kind_of_end(samples, width_);
+  return kind == LetGo::Kind::drop && !contact.back ? LetGo::Kind::doubt : kind;
+}
+
 bool Touches::finish(Path& path) {
   for (Contact& contact : open_) end(std::move(contact), false, nullptr);
   open_.clear();
@@ -166,6 +197,10 @@ bool Touches::finish(Path& path) {
   for (const Contact& contact : closed_) touched += contact.known();
   const bool same = is_marks(path);
   if (!same && static_cast<double>(touched) < 0.7 * static_cast<double>(path.followed_frames)) return false;
+  // What was followed may be a mark itself, and what vanishes there was not dropped.
+  if (doubtful_ && same)
+    for (Ended& end : path.endings)
+      if (end.kind == LetGo::Kind::drop && !end.lifted) end.kind = LetGo::Kind::doubt;
   if (doubtful_ && (2 * path.followed_frames > touched || mostly_at_rest())) return false;
   // Something was dragged, and what was taken for marks lay still meanwhile.
   if (!same && path.followed_frames > 0 && mostly_at_rest()) return false;
@@ -179,6 +214,7 @@ bool Touches::finish(Path& path) {
   if (std::none_of(closed_.begin(), closed_.end(),
                    [&](const Contact& c) { return c.went && !(doubtful_ && c.lost); }))
     return false;
+  part_where_gone();
   std::sort(closed_.begin(), closed_.end(),
             [](const Contact& a, const Contact& b) { return a.way.front().frame < b.way.front().frame; });
   path.rows.clear(), path.endings.clear();
@@ -198,11 +234,8 @@ bool Touches::finish(Path& path) {
       if (at.known) path.rows.push_back({at.t_us, number, shrink_ * at.x, shrink_ * at.y, shrink_ * 0.15});
     }
     path.last_held = std::max(path.last_held, contact.way.back().frame);
-    const LetGo::Kind kind = contact.lost   ? LetGo::Kind::lost
-                             : contact.went ? kind_of_end(samples, width_)
-                                            : LetGo::Kind::end;
-    path.endings.push_back({kind, number, contact.way.back().t_us, shrink_ * contact.way.back().x,
-                            shrink_ * contact.way.back().y});
+    path.endings.push_back({kind_of(contact, samples), number, contact.way.back().t_us,
+                            shrink_ * contact.way.back().x, shrink_ * contact.way.back().y});
   }
   return true;
 }

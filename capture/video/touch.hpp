@@ -17,6 +17,8 @@
 
 namespace paneproof::video {
 
+struct Sample;
+
 class Touches {
  public:
   explicit Touches(int shrink) : shrink_(shrink) {}
@@ -48,6 +50,7 @@ class Touches {
     std::int64_t frame, t_us;
     double x, y;
     bool known;
+    bool gone = false;  // nothing is there, in plain view
   };
   struct Contact {
     std::vector<At> way;
@@ -59,6 +62,7 @@ class Touches {
     bool hidden = false;  // as light as its ground, where it should be now
     bool unseen = false;  // missed, and it was hidden since: it may have gone on
     bool lost = false;    // ended so
+    bool back = false;    // ended, and came back sooner than a hand can
     bool weak = false;    // a cross: one of its lines hardly stands out
     int round = 0;        // pictures in which a round spot of its size was there
     double reach = 0;     // px from where it came
@@ -88,12 +92,14 @@ class Touches {
   bool start(const Plane& plane, double x, double y, double size, std::int64_t frame, std::int64_t t_us);
   void start_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame, std::int64_t t_us);
   void follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us);
-  bool restored(const Plane& plane, const At& place, double size) const;
+  bool restored(const Plane& plane, double x, double y, double size, double most) const;
   bool promises(const Contact& contact) const;
   void keep_one_kind();
   bool mostly_at_rest() const;
   bool mostly_together() const;
   bool is_marks(const Path& path) const;
+  void part_where_gone();
+  LetGo::Kind kind_of(const Contact& contact, const std::vector<Sample>& samples) const;
   bool hidden(const Contact& contact, double x, double y) const;
   void end(Contact&& contact, bool went, const Plane* plane);
 

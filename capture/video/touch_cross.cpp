@@ -162,7 +162,8 @@ void Touches::follow_cross(const Plane& plane, std::int64_t frame, std::int64_t 
     if (x) take(columns, column_taken, x->place);
     if (y) take(rows, row_taken, y->place);
     // One line alone may be as light as its ground, or at the picture's side: where the finger was going.
-    cross.way.push_back({frame, t_us, x ? x->place : ex, y ? y->place : ey, x && y});
+    const bool gone = !x && !y && !cross.weak;
+    cross.way.push_back({frame, t_us, x ? x->place : ex, y ? y->place : ey, x && y, gone});
     cross.reach = std::max(cross.reach, std::hypot(cross.way.back().x - cross.way.front().x,
                                                    cross.way.back().y - cross.way.front().y));
     // Of a finger that was lifted neither line is left. One that was hardly seen may be as light as its

@@ -98,7 +98,7 @@ bool Touches::alone(const Plane& plane, Contact& contact, double x, double y) co
       contact.reach <= (contact.came ? 0.04 : 0.06) * width_)
     return false;
   if (!contact.came && (contact.known() * 10 <= 7 * static_cast<std::int64_t>(contact.way.size()) ||
-                        !restored(plane, contact.way.front(), contact.size)))
+                        !restored(plane, contact.way.front().x, contact.way.front().y, contact.size, 0.3)))
     return false;
   contact.look.settle();
   return contact.look.at(plane, ground_, unrest_, x, y).share() >= 0.6;
@@ -195,7 +195,9 @@ void Touches::follow_spots(const Plane& plane, std::vector<Spot>& found, std::in
       for (Spot& spot : found)
         spot.taken |= spot.x0 > x - room && spot.x1 < x + room && spot.y0 > y - room && spot.y1 < y + room;
     }
-    contact.way.push_back({frame, t_us, x, y, known});
+    const bool gone = !known && look_.ready() && crowded_ <= 0.3 && !contact.hidden &&
+                      restored(plane, x, y, contact.size, 0.1);
+    contact.way.push_back({frame, t_us, x, y, known, gone});
     contact.reach = std::max(contact.reach, std::hypot(x - contact.way.front().x, y - contact.way.front().y));
     contact.missed = known ? 0 : contact.missed + 1;
     contact.unseen = !known && (contact.unseen || crowded_ > 0.3 || contact.hidden);

@@ -31,6 +31,7 @@ int main(int argc, char** argv) {
   o.drops = static_cast<int>(number("drops", 2));
   o.cursor = static_cast<Cursor>(static_cast<int>(number("cursor", 0)));
   o.fingers = static_cast<int>(number("fingers", 1));
+  o.losses = static_cast<int>(number("losses", 0));
   o.drag = number("drag", 1) != 0;
   EncodeOptions e;
   if (given.count("codec")) e.codec = given["codec"];

@@ -1,6 +1,6 @@
 #!/bin/sh
 # Makes recordings with known truth and scores how they are followed, by hand:
-# sh tests/clips/run.sh [BUILD] [SEEDS] [icons|slow|touch|film|more]; `more`: seven of other kinds, whatever SEEDS
+# sh tests/clips/run.sh [BUILD] [SEEDS] [icons|slow|touch|losses|film|more]; `more`: seven of other kinds, whatever SEEDS
 set -eu
 build=$(cd "${1:-build-dev}" && pwd) seeds=${2:-8} kind=${3:-icons}
 place=$(mktemp -d)
@@ -41,8 +41,8 @@ while [ "$seed" -le "$seeds" ]; do
           printf '%s %s ' $name.mp4 $name.csv >>slow-$rate
         done
       done ;;
-    touch)  # a dot, a ring, cross lines; one finger and two
-      "$build/tests/make_clip" $seed.mp4 $seed.csv seed=$seed seconds=7 \
+    touch | losses)  # a dot, a ring, cross lines; one finger and two; each touch lost twice, or never
+      "$build/tests/make_clip" $seed.mp4 $seed.csv seed=$seed seconds=7 losses=$([ $kind = touch ] || echo 2) \
         cursor=$(((seed - 1) % 6 / 2 + 1)) fingers=$(((seed - 1) % 2 + 1))
       set -- "$@" $seed.mp4 $seed.csv ;;
     film)  # every fourth of cards

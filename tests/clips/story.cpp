@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace paneproof::clips {
 namespace {
@@ -41,6 +42,7 @@ class Teller {
   void aside(double t);
   void let_go(double t, bool drop, bool back);
   void touches(double t, Moment& moment);
+  int lost(int finger, int grab, double t, double from_s, double length_s, bool& now) const;
 
   struct Thing {
     int slot = 0;
@@ -65,6 +67,7 @@ class Teller {
   Point grip_, drop_from_, lift_from_;
   int hover_slot_ = -1, drops_left_ = 0;
   double banner_at_ = 5, way_end_ = 0;
+  std::map<int, Event> last_touch_;
   bool wiggle_all_ = true;
 };
 
@@ -251,6 +254,20 @@ void Teller::aside(double t) {
     }
 }
 
+// How often contact of a touch was lost before `t`; now: it is lost.
+int Teller::lost(int finger, int grab, double t, double from_s, double length_s, bool& now) const {
+  Dice own(o_.seed * 17 + finger * 1009 + grab);
+  int before = 0;
+  for (int k = 0; k < o_.losses; ++k) {
+    const double at = from_s + length_s * (k + pick(own, 0.3, 0.7)) / o_.losses,
+                 until = at + pick(own, 0.02, 0.045);
+    const auto moves = [&](double s) { return hand_speed(s + finger * 3.7) > 0.5 * o_.width; };
+    if (t < at || !moves(at) || !moves(until)) continue;
+    ++before, now = t < until;
+  }
+  return before;
+}
+
 void Teller::touches(double t, Moment& moment) {
   // Each finger has a way of its own, shifted in time; it lifts and lands as the story's drops say.
   for (int finger = 0; finger < o_.fingers; ++finger) {
@@ -264,8 +281,18 @@ void Teller::touches(double t, Moment& moment) {
         const double x = std::clamp(p.x + finger * 0.2 * o_.width, 0.0, 1.0 * o_.width),
                      y = std::clamp(o_.height - p.y * (finger ? 1 : -1) - (finger ? 0 : o_.height), 0.0,
                                     1.0 * o_.height);
-        moment.touches.push_back({x, y, 1});
-        moment.held.push_back({1 + finger + 100 * grab, x, y, story_.cursor_size, story_.cursor_size});
+        bool gone = false;
+        const int losses = lost(finger, grab, t, from, length, gone);
+        const Held held{1 + finger + 100 * grab + 10 * (losses - gone), x, y, story_.cursor_size,
+                        story_.cursor_size};
+        if (!gone) {
+          moment.touches.push_back({x, y, 1});
+          moment.held.push_back(held);
+          last_touch_[held.contact] = {Event::Kind::drop, t, x, y, held.contact};
+        } else if (const auto last = last_touch_.find(held.contact); last != last_touch_.end()) {
+          story_.events.push_back(last->second);
+          last_touch_.erase(last);
+        }
       }
       from = to + gap;
     }

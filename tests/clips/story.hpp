@@ -18,6 +18,7 @@ struct StoryOptions {
   int drops = 2;
   Cursor cursor = Cursor::none;  // an indicator instead of an icon
   int fingers = 1;               // with a cursor
+  int losses = 0;                // of each touch, in motion, for 0.02 to 0.045 s: drops by truth
   bool drag = true;              // false: pages turn and things tick, but nothing is held
 };
 
