@@ -102,7 +102,7 @@ Findings analyse(const Trace& trace, const AnalysisOptions& options) {
       out.doubts.push_back(
           {static_cast<int>(p.sweep), round_s(p.t_s), 0, rounded(p.from), rounded(p.to), "swerves_around"});
 
-  tell_recordings(trace, silent, out);
+  tell_recordings(trace, out);
 
   out.jitter = straightness(trace, logs, usual_s, silent);
   out.quality = sweep_quality(trace, roles.counts, out.rate, d);

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <numeric>
 #include <optional>
+#include <set>
 #include <utility>
 
 #include "analyzer/measure/chance.hpp"
@@ -34,6 +36,7 @@ constexpr double least_share = 0.5, most_share = 1.15, most_beyond_mm = 2.0;
 constexpr double regrip_s = 0.17, direct_least = 0.7, direct_most = 1.1, direct_least_mm = 3.0;
 constexpr double left_out_mm = 6.0;
 constexpr double place_mm = 6.0, of_one_place = 0.125, line_chance = 0.0001;
+constexpr std::size_t fewest_along = 5;
 constexpr double together_s = 0.1;
 
 bool on_pace(const Silence& s) {
@@ -63,7 +66,7 @@ class AbsenceFinder {
     const Report& end = spans_.last(c);
     const auto pace = pace_before(trace_, contact.first + contact.count - 1);
     if (!goes_on_inside(end, pace, 1) || company_.another_stays(c) || company_.crowded(c)) return;
-    std::optional<Silence> nearest;
+    std::optional<Silence> first_elsewhere;
     for (std::uint32_t next = c + 1; next < trace_.contacts.size(); ++next) {
       if (trace_.contacts[next].sweep != contact.sweep ||
           spans_.start_s(next) - spans_.end_s(c) >= longest_absence_s)
@@ -74,9 +77,9 @@ class AbsenceFinder {
         found.on_pace.push_back(*absence);
         return;
       }
-      if (!nearest) nearest = absence;
+      if (!first_elsewhere) first_elsewhere = absence;
     }
-    if (nearest) found.elsewhere.push_back(*nearest);
+    if (first_elsewhere) found.elsewhere.push_back(*first_elsewhere);
   }
 
   std::optional<Silence> between(std::uint32_t c, std::uint32_t next,
@@ -126,33 +129,52 @@ bool left_out(const Silence& s, const ReportField& field) {
   return raster.holds(column, row) && field.near_mm()[raster.index(column, row)] > left_out_mm;
 }
 
-using Square = std::pair<int, int>;
-Square square(const Silence& s) {
-  const Point at = middle(s);
-  return {static_cast<int>(std::floor(at.x_mm / place_mm)), static_cast<int>(std::floor(at.y_mm / place_mm))};
+// Which lines of places, three wide, hold more of the losses than chance puts there: a hand that leaves a
+// strip out hops over it row after row. By line, how many losses and how many reports it holds; losses come
+// where fingers are.
+std::vector<std::uint8_t> crowded(const std::vector<int>& losses, const std::vector<int>& reports) {
+  const auto three = [](const std::vector<int>& in, std::size_t line) {
+    return (line > 0 ? in[line - 1] : 0) + in[line] + (line + 1 < in.size() ? in[line + 1] : 0);
+  };
+  const int all = std::accumulate(losses.begin(), losses.end(), 0);
+  const double all_reports = std::max(1, std::accumulate(reports.begin(), reports.end(), 0));
+  std::vector<std::uint8_t> crowded(losses.size(), 0);
+  for (std::size_t line = 0; line < losses.size(); ++line) {
+    const double share = std::max(1, three(reports, line)) / all_reports;
+    crowded[line] = losses[line] > 0 && share < 1 &&
+                    log_binomial_tail(three(losses, line), all, share) < std::log(line_chance);
+  }
+  return crowded;
 }
 
-// Those that do not come again along one column or row, three squares wide: a hand that leaves a strip out
-// hops over it row after row.
-std::vector<Silence> off_lines(const std::vector<Silence>& absences, const Panel& panel) {
-  std::map<int, int> in_column, in_row;
-  for (const Silence& s : absences) ++in_column[square(s).first], ++in_row[square(s).second];
-  const auto along = [&](std::map<int, int>& lines, int line, double extent_mm) {
-    const double share = 3 * place_mm / extent_mm;
-    const int here = lines[line - 1] + lines[line] + lines[line + 1];
-    return share < 1 &&
-           log_binomial_tail(here, static_cast<int>(absences.size()), share) < std::log(line_chance);
+// Those that do not come again along one column or row of places.
+std::vector<Silence> off_lines(const std::vector<Silence>& losses, const Trace& trace) {
+  if (losses.size() < fewest_along) return losses;
+  const auto lines = [](double extent_mm) { return static_cast<std::size_t>(extent_mm / place_mm) + 1; };
+  const auto line = [](double mm, const std::vector<int>& in) {
+    return static_cast<std::size_t>(std::clamp(mm / place_mm, 0.0, static_cast<double>(in.size() - 1)));
   };
+  std::vector<int> lost_columns(lines(trace.panel.width_mm)), lost_rows(lines(trace.panel.height_mm));
+  std::vector<int> columns(lost_columns.size()), rows(lost_rows.size());
+  for (const Report& r : trace.reports) ++columns[line(r.x, columns)], ++rows[line(r.y, rows)];
+  for (const Silence& s : losses)
+    ++lost_columns[line(middle(s).x_mm, columns)], ++lost_rows[line(middle(s).y_mm, rows)];
+  const auto bad_columns = crowded(lost_columns, columns), bad_rows = crowded(lost_rows, rows);
   std::vector<Silence> kept;
-  for (const Silence& s : absences)
-    if (!along(in_column, square(s).first, panel.width_mm) &&
-        !along(in_row, square(s).second, panel.height_mm))
+  for (const Silence& s : losses)
+    if (!bad_columns[line(middle(s).x_mm, columns)] && !bad_rows[line(middle(s).y_mm, rows)])
       kept.push_back(s);
   return kept;
 }
 
 // Those that do not come again at one place, three squares wide.
 std::vector<Silence> scattered(const std::vector<Silence>& absences) {
+  using Square = std::pair<int, int>;
+  const auto square = [](const Silence& s) {
+    const Point at = middle(s);
+    return Square{static_cast<int>(std::floor(at.x_mm / place_mm)),
+                  static_cast<int>(std::floor(at.y_mm / place_mm))};
+  };
   std::map<Square, int> in;
   for (const Silence& s : absences) ++in[square(s)];
   const int most = hardly_repeated + static_cast<int>(of_one_place * static_cast<double>(absences.size()));
@@ -235,20 +257,25 @@ Bursts bursts(const Trace& trace, const std::vector<Silence>& silences, const st
     else if (s.gap_s < longest_turned_s || direct(s))
       told.others.push_back(s);
   }
-  const int on = static_cast<int>(events(off_lines(on_the_pace, trace.panel)).size());
+  brief = scattered(off_lines(brief, trace)), straight = scattered(off_lines(straight, trace));
+  const int on = static_cast<int>(events(off_lines(on_the_pace, trace)).size());
   int weight = 0, short_ones = 0;
-  for (const Silence& s : events(scattered(off_lines(brief, trace.panel))))
-    weight += s.gap_s < no_hand_s ? no_hand_weight : 1, ++short_ones;
-  const int direct_ones = static_cast<int>(events(scattered(off_lines(straight, trace.panel))).size());
+  for (const Silence& s : events(brief)) weight += s.gap_s < no_hand_s ? no_hand_weight : 1, ++short_ones;
+  const int direct_ones = static_cast<int>(events(straight).size());
   const double log_p = log_chance(on, on_pace_granted, sweeps, touched_s) +
                        log_chance(weight, brief_granted, sweeps, touched_s) +
                        log_chance(direct_ones, direct_granted, sweeps, touched_s, of_elsewhere * elsewhere);
   told.doubtful = log_p <= std::log(doubt_chance);
-  if (log_p <= std::log(burst_chance))
+  if (log_p <= std::log(burst_chance)) {
     told.lost = std::max({on, short_ones, direct_ones});
-  else
-    std::fill(told.of.begin(), told.of.end(), std::uint8_t{0});
-  if (!told.doubtful) told.others.clear();
+    return told;
+  }
+  std::fill(told.of.begin(), told.of.end(), std::uint8_t{0});
+  std::set<std::uint32_t> counted;  // by the report before
+  for (const auto* losses : {&brief, &straight})
+    for (const Silence& s : *losses) counted.insert(s.before);
+  std::erase_if(told.others,
+                [&](const Silence& s) { return !told.doubtful || counted.count(s.before) == 0; });
   return told;
 }
 

@@ -19,14 +19,19 @@ bool shows_touches(const Trace& trace, std::uint32_t sweep) {
   return recorded(trace, sweep) && trace.sweeps[sweep].recording->of_touches();
 }
 
-// A touch that ended in motion: does a loss tell of it, or did the finger run off the glass?
-bool explained(const Trace& trace, const LetGo& let_go, const std::vector<Silence>& silences) {
+// A touch that ended in motion: is its loss told already, or did the finger run off the glass?
+bool explained(const Trace& trace, const LetGo& let_go, const Findings& told) {
   const std::uint32_t end = trace.contacts[let_go.contact].first + trace.contacts[let_go.contact].count - 1;
   const auto pace = pace_before(trace, end);
   if (pace && leaves_glass(trace.panel, let_go.x, let_go.y, pace->direction_x, pace->direction_y))
     return true;
-  return std::any_of(silences.begin(), silences.end(),
-                     [&](const Silence& s) { return s.before == end && !s.one_sided && !s.mistimed; });
+  const double t_s = round_s(static_cast<double>(trace.reports[end].t_us) * 1e-6);
+  const auto here = [&](const auto& event) {
+    return event.sweep == static_cast<int>(let_go.sweep) && event.t_s == t_s;
+  };
+  return std::any_of(told.dropouts.begin(), told.dropouts.end(), here) ||
+         std::any_of(told.doubts.begin(), told.doubts.end(), here) ||
+         std::any_of(told.cleared.begin(), told.cleared.end(), here);
 }
 
 // The first report of the next grab in the same recording.
@@ -57,11 +62,10 @@ double share_of(std::vector<float> values, double share) {
   return static_cast<double>(*at);
 }
 
-void tell_let_go(const Trace& trace, const LetGo& let_go, const std::vector<Silence>& silences,
-                 Findings& out) {
+void tell_let_go(const Trace& trace, const LetGo& let_go, Findings& out) {
   const bool of_touch = shows_touches(trace, let_go.sweep),
              in_motion = let_go.kind == LetGo::Kind::drop || let_go.kind == LetGo::Kind::doubt;
-  if (of_touch && in_motion && explained(trace, let_go, silences)) return;
+  if (of_touch && in_motion && explained(trace, let_go, out)) return;
   const Report* next = next_grab(trace, let_go);
   const double none = std::numeric_limits<double>::quiet_NaN();
   const double gap_s = next ? static_cast<double>(next->t_us - let_go.t_us) * 1e-6 : none;
@@ -117,7 +121,7 @@ std::vector<Silence> of_panel(const Trace& trace, std::vector<Silence> silences)
 
 double uncertainty_mm(const Trace& trace) { return round_mm(2 * share_of(deviations(trace), 0.95)); }
 
-void tell_recordings(const Trace& trace, const std::vector<Silence>& silences, Findings& out) {
+void tell_recordings(const Trace& trace, Findings& out) {
   if (!has_recording(trace)) return;
   RecordingFound found;
   std::int64_t held = 0, followed = 0, span = 0;
@@ -134,7 +138,7 @@ void tell_recordings(const Trace& trace, const std::vector<Silence>& silences, F
   found.followed_held = held > 0 ? static_cast<double>(followed) / static_cast<double>(held) : 0;
   found.position_sd_mm = share_of(deviations(trace), 0.5);
   out.recording = found;
-  for (const LetGo& let_go : trace.let_gos) tell_let_go(trace, let_go, silences, out);
+  for (const LetGo& let_go : trace.let_gos) tell_let_go(trace, let_go, out);
   std::stable_sort(out.dropouts.begin(), out.dropouts.end(), [](const Dropout& a, const Dropout& b) {
     return a.sweep != b.sweep ? a.sweep < b.sweep : a.t_s < b.t_s;
   });

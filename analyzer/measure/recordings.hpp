@@ -6,9 +6,9 @@
 // the fingertip width less the path's uncertainty; the finger itself is somewhere on the thing, at one place
 // of it within a grab, so a strip of half the thing along the panel's sides is not judged.
 //
-// Where the recording shows the touches themselves (dots, rings or cross lines that the system draws), a mark
-// that vanishes is a contact that ended, so losses are read from it as from a log; its gaps within a contact
-// are the recorder's still.
+// Where the recording shows the touches themselves (dots, rings or cross lines that the system draws), a
+// mark that vanishes is a contact that ended, so losses, their repeats and bursts are read from it as from a
+// log. Voids and edges are not, and its gaps within a contact are the recorder's still.
 #pragma once
 
 #include <cstdint>
@@ -31,9 +31,9 @@ std::vector<Silence> of_panel(const Trace& trace, std::vector<Silence> silences)
 // Uncertainty of the path that coverage allows for, mm: two standard deviations, at their 95th percentile
 // over the reports; 0 without a recording.
 double uncertainty_mm(const Trace& trace);
-// Drops as dropouts, doubtful ends and lost tracking as doubts, and what the recordings say of themselves. Of
-// touch marks that vanished in motion only those are doubts that no loss among `silences` tells and that did
-// not run off the glass.
-void tell_recordings(const Trace& trace, const std::vector<Silence>& silences, Findings& out);
+// Drops as dropouts, doubtful ends and lost tracking as doubts, and what the recordings say of themselves.
+// Of touch marks that vanished in motion only those are doubts whose loss `out` does not tell already and
+// that did not run off the glass.
+void tell_recordings(const Trace& trace, Findings& out);
 
 }  // namespace paneproof

@@ -27,7 +27,7 @@ const std::array<VoidSign, void_signs> void_sign_weights = {{{"before", -0.9},
                                                              {"ahead", 0.55},
                                                              {"agreeing", 0.38},
                                                              {"turned", 0.5},
-                                                             {"quick", 2.0},
+                                                             {"quick", 1.5},
                                                              {"alive", 1.2},
                                                              {"barriers", 0.17},
                                                              {"shifts", 0.8}}};

@@ -13,7 +13,8 @@ namespace paneproof {
 namespace {
 
 constexpr std::array<Side, 4> sides = {Side::left, Side::right, Side::top, Side::bottom};
-constexpr double straight_to = 0.85;  // cosine
+constexpr double straight_to = 0.85;      // cosine
+constexpr std::size_t most_between = 64;  // so that a flood of contacts costs no more
 constexpr double longest_turn_s = 1.5, at_side_mm = 6.0, seen_from_mm = 12.0;
 constexpr std::size_t fewest_known = 5;
 constexpr double least_beyond_s = 0.02, most_beyond_s = 0.4, quartiles_share = 0.35;
@@ -38,6 +39,7 @@ double in_the_air(double gap_s) {
 struct Turn {
   Side side;
   double way_s, gap_s;
+  std::uint32_t before, after;  // the reports on either side
 };
 
 class Turns {
@@ -54,20 +56,23 @@ class Turns {
     for (const Side side : sides)
       if (towards(side, to->direction_x, to->direction_y) >= straight_to &&
           towards(side, from->direction_x, from->direction_y) <= -straight_to)
-        return Turn{side, (depth(side, before) + depth(side, after)) / pace_between_mm_s(to, from), gap_s};
+        return Turn{side, (depth(side, before) + depth(side, after)) / pace_between_mm_s(to, from), gap_s,
+                    before, after};
     return std::nullopt;
   }
 
-  // Turns within contact `c`, seen all the way.
+  // Turns at the very side within contact `c`, seen all the way.
   void seen(std::uint32_t c, std::vector<double>& beyond_s) const {
     constexpr std::uint32_t none = ~0u;
     const std::uint32_t first = trace_.contacts[c].first, end = first + trace_.contacts[c].count;
     for (const Side side : sides) {
       std::uint32_t in = none;
+      bool reached = false;
       for (std::uint32_t i = first; i + 1 < end; ++i) {
-        const bool deep = depth(side, i) >= seen_from_mm, then_deep = depth(side, i + 1) >= seen_from_mm;
-        if (deep && !then_deep) in = i;
-        if (deep || !then_deep || in == none) continue;
+        const double here_mm = depth(side, i), then_mm = depth(side, i + 1);
+        if (here_mm >= seen_from_mm && then_mm < seen_from_mm) in = i, reached = false;
+        reached = reached || then_mm < at_side_mm;
+        if (here_mm >= seen_from_mm || then_mm < seen_from_mm || in == none || !reached) continue;
         const auto turn = between(in, i + 1);
         if (turn && turn->side == side) beyond_s.push_back(turn->gap_s - turn->way_s);
         in = none;
@@ -75,32 +80,22 @@ class Turns {
     }
   }
 
-  // The next finger after c was lifted.
-  std::optional<std::uint32_t> next(std::uint32_t c) const {
+  // From the end of c to the next finger's landing.
+  std::optional<Turn> after(std::uint32_t c) const {
     if (!counts_[c] || trace_.contacts[c].ending != Ending::lifted) return std::nullopt;
-    for (std::uint32_t other = c + 1; other < trace_.contacts.size(); ++other) {
+    const std::size_t end = std::min<std::size_t>(trace_.contacts.size(), c + 1 + most_between);
+    for (std::uint32_t other = c + 1; other < end; ++other) {
       if (trace_.contacts[other].sweep != trace_.contacts[c].sweep ||
           spans_.start_s(other) - spans_.end_s(c) > longest_turn_s)
         break;
-      if (counts_[other] && spans_.first(other).t_us > spans_.last(c).t_us) return other;
+      if (counts_[other] && spans_.first(other).t_us > spans_.last(c).t_us)
+        return between(trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[other].first);
     }
     return std::nullopt;
   }
 
-  std::optional<Turn> after(std::uint32_t c) const {
-    const auto other = next(c);
-    if (!other) return std::nullopt;
-    return between(trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[*other].first);
-  }
-
   double depth(Side side, std::uint32_t report) const {
     return depth_from(side, trace_.panel, trace_.reports[report].x, trace_.reports[report].y);
-  }
-  bool at_side(std::uint32_t c, Side side) const {
-    return depth(side, trace_.contacts[c].first + trace_.contacts[c].count - 1) < at_side_mm;
-  }
-  bool begins_at_side(std::uint32_t c, Side side) const {
-    return depth(side, trace_.contacts[c].first) < at_side_mm;
   }
 
  private:
@@ -131,7 +126,8 @@ UsualTurn usual_turn(const Trace& trace, const std::vector<std::uint8_t>& counts
     if (!counts[c]) continue;
     turns.seen(c, beyond_s);
     const auto turn = turns.after(c);
-    if (turn && turns.at_side(c, turn->side) && turns.begins_at_side(*turns.next(c), turn->side))
+    if (turn && turns.depth(turn->side, turn->before) < at_side_mm &&
+        turns.depth(turn->side, turn->after) < at_side_mm)
       beyond_s.push_back(turn->gap_s - turn->way_s);
   }
   UsualTurn usual;
@@ -145,8 +141,8 @@ UsualTurn usual_turn(const Trace& trace, const std::vector<std::uint8_t>& counts
 
 double log_turned(double way_s, double gap_s, const UsualTurn& usual) {
   const double sd_s = timing_s + timing_per_s * way_s + usual.scatter_s;
-  const double air = in_the_air(gap_s);
-  return std::log((1 - strays) * normal(gap_s - way_share * way_s - usual.beyond_s, sd_s) / air + strays);
+  const double on_glass = normal(gap_s - way_share * way_s - usual.beyond_s, sd_s);
+  return std::min(std::log((1 - strays) * on_glass / in_the_air(gap_s) + strays), -std::log(strays));
 }
 
 void measure_turns(const Trace& trace, const std::vector<std::uint8_t>& counts, const Raster& raster,
@@ -156,10 +152,8 @@ void measure_turns(const Trace& trace, const std::vector<std::uint8_t>& counts, 
   for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
     const auto turn = turns.after(c);
     if (!turn) continue;
-    const Contact &contact = trace.contacts[c], &next = trace.contacts[*turns.next(c)];
-    const std::int32_t label =
-        void_ahead(raster, empty, trace.reports[contact.first + contact.count - 1], turn->side);
-    if (label == 0 || label != void_ahead(raster, empty, trace.reports[next.first], turn->side)) continue;
+    const std::int32_t label = void_ahead(raster, empty, trace.reports[turn->before], turn->side);
+    if (label == 0 || label != void_ahead(raster, empty, trace.reports[turn->after], turn->side)) continue;
     found[static_cast<std::size_t>(label)].log_turned += log_turned(turn->way_s, turn->gap_s, usual);
   }
 }

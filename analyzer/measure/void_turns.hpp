@@ -21,12 +21,12 @@ namespace paneproof {
 struct UsualTurn {
   double beyond_s = 0.12, scatter_s = 0.035;
 };
-// From turns within one contact, and from lifts at the very side; the default where fewer than five are
+// From turns at the very side, within one contact and with a lift; the default where fewer than five are
 // known. counts: per contact, 0 for those that are no finger of the sweep.
 UsualTurn usual_turn(const Trace& trace, const std::vector<std::uint8_t>& counts);
 
-// ln of the likelihood ratio of a turn, positive for a dead place. way_s: there and back at the finger's
-// pace.
+// ln of the likelihood ratio of a turn, positive for a dead place; no one turn tells more than ln 5 either
+// way. way_s: there and back at the finger's pace.
 double log_turned(double way_s, double gap_s, const UsualTurn& usual);
 
 // Fills log_turned of the voids. empty: per pixel of the raster, the label of the void about it, 0 for none;

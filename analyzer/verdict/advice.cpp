@@ -57,6 +57,16 @@ std::string doubt_again(const Findings& findings, const Doubt& doubt) {
          ", twice, without lifting: contact was lost there once, by the hand or by the panel.";
 }
 
+// The first three that another drag can clear.
+std::vector<const Doubt*> losses_in_doubt(const Findings& findings) {
+  constexpr std::size_t most = 3;
+  std::vector<const Doubt*> losses;
+  for (const Doubt& doubt : findings.doubts)
+    if (losses.size() < most && doubt.id != "drop_or_release" && doubt.id != "tracking_lost")
+      losses.push_back(&doubt);
+  return losses;
+}
+
 // Where a recording shows a drop: one event is the hand's or the panel's, two at one place are the panel's.
 std::string drop_again(const Findings& findings) {
   const auto drop = std::find_if(findings.dropouts.begin(), findings.dropouts.end(),
@@ -108,8 +118,7 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
       "Let the page fill the screen (full screen, or added to the home screen) and sweep the strips that it "
       "left out; or sweep by wire, which reaches all.");
   if (has(reasons, "doubtful_loss") || has(reasons, "swerves_around"))
-    for (std::size_t i = 0; i < std::min<std::size_t>(3, findings.doubts.size()); ++i)
-      add(true, doubt_again(findings, findings.doubts[i]));
+    for (const Doubt* doubt : losses_in_doubt(findings)) add(true, doubt_again(findings, *doubt));
   add(has(reasons, "ghost_once"),
       "Leave the device untouched for half a minute, then sweep again: watch for touches that nobody makes.");
   add(has(reasons, "ghosts_or_hand"),
@@ -119,7 +128,7 @@ std::vector<std::string> next_steps(const Findings& findings, const std::vector<
   add(has(reasons, "position_jump"),
       "Sweep again with one finger only and the palm off the glass: the position jumped.");
   add(has(reasons, "drop_or_release"),
-      "Record again, and come to rest for half a second before letting go or lifting.");
+      "Record again, and come to rest for half a second before letting go or lifting, or run off the glass.");
   add(has(reasons, "thing_too_large"),
       "Record anew while dragging something small, such as a home-screen icon.");
   add(has(reasons, "nothing_judged"),

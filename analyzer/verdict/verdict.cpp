@@ -141,11 +141,14 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
   const std::size_t losses =
       f.doubts.size() - unclear - lost - around - (leaps >= unsteady_leaps ? leaps : 0);
   if (unclear > 0)
-    resweep("drop_or_release",
-            format("%s %zu time%s after too short a rest to tell a drop from a release.",
-                   f.recording && f.recording->finger_within_mm > 0 ? "What was dragged was let go"
-                                                                    : "Touches ended",
-                   unclear, unclear == 1 ? "" : "s"));
+    resweep(
+        "drop_or_release",
+        f.recording && f.recording->finger_within_mm > 0
+            ? format("What was dragged was let go %zu time%s after too short a rest to tell a drop from a "
+                     "release.",
+                     unclear, unclear == 1 ? "" : "s")
+            : format("Touches ended in flight %zu time%s: by the hand or by the panel, this does not tell.",
+                     unclear, unclear == 1 ? "" : "s"));
   if (lost > 0 || (f.recording && f.recording->followed_held < limits.followed))
     resweep("tracking_lost",
             format("What was dragged could not be followed all the way: its place is known in %.1f %% of the "

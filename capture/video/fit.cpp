@@ -195,14 +195,13 @@ std::array<float, 8> misfits_at_side(const Plane& plane, const std::vector<Spot>
     const Spot& s = spots[k];
     if (s.y < least_y || s.y >= most_y) continue;
     const int from = at + s.at, end = static_cast<int>(plane.luma.size());
-    const std::uint8_t* luma = plane.luma.data() + from;
-    std::array<std::uint8_t, 16>
-        some_of{};  // at the ends of the picture what lies beside it is not in memory
-    if (from < 0 || from + 16 > end) {
+    std::array<std::uint8_t, 16> some_of{};  // at the picture's ends what lies beside it is not in memory
+    const std::uint8_t* luma = some_of.data();
+    if (from >= 0 && from + 16 <= end)
+      luma = plane.luma.data() + from;
+    else
       for (int i = 0; i < 16; ++i)
         if (from + i >= 0 && from + i < end) some_of[i] = plane.luma[from + i];
-      luma = some_of.data();
-    }
     const auto off = off_in_eight(luma, s);
     for (std::size_t h : {0, 1}) {
       const Four weight = (s.x >= least_x[h]) & (s.x < most_x[h]) ? four(s.weight) : Four{};

@@ -3,13 +3,14 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <utility>
 
 #include "capture/video/let_go.hpp"
 
 namespace paneproof::video {
 namespace {
 
-// No hand lifts and lands again so soon (docs/method.md).
+// No hand lifts and lands again so soon, the interval of the pictures not counted (docs/method.md).
 constexpr std::int64_t no_hand_us = 45'000;
 constexpr double wiggles = 0.012;  // of the width: what shakes in its place goes no further
 
@@ -117,8 +118,8 @@ void Touches::compare(std::int64_t dragged) {
   std::int64_t touched = 0;
   for (const Contact& contact : open_) touched += promises(contact) ? contact.known() : 0;
   for (const Contact& contact : closed_) touched += contact.known();
-  // Marks of a doubtful look may be what is dragged, and tell nothing unless there are twice as many
-  // (finish).
+  // Marks of a doubtful look may be what is dragged: they go on being looked for only while there are nearly
+  // as many (finish).
   if (touched * 10 >= dragged * (doubtful_ ? 8 : 4)) return;
   off_ = true;
   open_.clear(), closed_.clear(), old_.clear();
@@ -163,22 +164,24 @@ bool Touches::is_marks(const Path& path) const {
 
 // A mark that is gone in plain view, be it for one picture, and comes back is a new contact.
 void Touches::part_where_gone() {
-  for (std::size_t c = 0; c < closed_.size(); ++c) {
-    std::vector<At>& way = closed_[c].way;
-    const auto known = [](const At& at) { return at.known; };
-    auto gone = way.begin(), back = gone;
-    do {
-      gone = std::find_if_not(back, way.end(), known);
+  const auto known = [](const At& at) { return at.known; };
+  const auto seen_gone = [](const At& at) { return at.gone; };
+  std::vector<Contact> parts;
+  for (Contact& whole : closed_) {
+    const std::vector<At> way = std::exchange(whole.way, {});
+    for (auto from = way.begin(), back = from; from != way.end();) {
+      const auto gone = std::find_if_not(back, way.end(), known);
       back = std::find_if(gone, way.end(), known);
-    } while (gone != way.end() && !std::all_of(gone, back, [](const At& at) { return at.gone; }));
-    if (gone == way.end()) continue;
-    Contact after = closed_[c];
-    after.way.assign(back, way.end());
-    closed_[c].went = true, closed_[c].lost = false;
-    closed_[c].back = back->t_us - gone->t_us < no_hand_us;
-    way.erase(gone, way.end());
-    closed_.push_back(std::move(after));
+      if (gone != way.end() && !std::all_of(gone, back, seen_gone)) continue;
+      Contact part = whole;
+      part.way.assign(from, gone);
+      if (gone != way.end())
+        part.went = true, part.lost = false, part.back = back->t_us - gone->t_us < no_hand_us;
+      parts.push_back(std::move(part));
+      from = back;
+    }
   }
+  closed_ = std::move(parts);
 }
 
 // In full motion a hand may lift as well, but not be back at once.

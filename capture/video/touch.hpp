@@ -27,7 +27,8 @@ class Touches {
   // Something was dragged for this many pictures: no longer looks for touches when it has seen few.
   void compare(std::int64_t dragged);
   // Ends what is still there. True when the recording shows touches, and more of them than of what was
-  // dragged (in `path`): then `path` tells the touches and nothing else.
+  // dragged (in `path`): then `path` tells the touches and nothing else. Where what was dragged may be a mark
+  // itself, its drops become doubts all the same.
   bool finish(Path& path);
 
  private:

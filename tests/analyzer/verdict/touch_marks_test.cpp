@@ -51,7 +51,31 @@ TEST_CASE("a touch mark that is back at once on its way is told lost, how long a
   CHECK(checked.findings.dropouts[0].gap_s == Approx(0.05).margin(0.002));
   CHECK(checked.findings.dropouts[0].gap_mm == Approx(5).margin(0.3));
   CHECK_FALSE(checked.has("drop_or_release"));
-  CHECK(checked.verdict.outcome != Outcome::fail);
+  CHECK(checked.verdict.outcome == Outcome::pass);  // the rows were reported there
+}
+
+TEST_CASE("what bursts or doubts tell of a touch mark is not told again as a touch that ended") {
+  SweepMaker often = sixty_hz().rows(4);
+  for (int k = 0; k < 9; ++k) {
+    const double y = 15 + 13.0 * k, x = k % 2 == 0 ? 20 : 45;
+    often.lift(0.12).stroke({{x - 12, y}, {x, y}}).lift(0.5).stroke({{x + 6, y - 6}, {x + 6, y - 14}});
+  }
+  const Checked checked = marks(often);
+  INFO(checked.reasons());
+  CHECK(checked.has("contact_bursts"));
+  for (const Doubt& doubt : checked.findings.doubts)
+    for (const Dropout& dropout : checked.findings.dropouts) CHECK(doubt.t_s != dropout.t_s);
+}
+
+TEST_CASE("places to drag over again are those where contact was lost, not where touches ended") {
+  SweepMaker once = sixty_hz().rows(4).stroke({{10, 70}, {40, 72}});
+  once.stroke({{10, 31}, {60, 33}}).lose_frames(12, 5, Lost::contact);
+  const Checked checked = marks(once);
+  INFO(checked.reasons());
+  int places = 0;
+  for (const std::string& step : checked.verdict.next_steps)
+    places += step.find("twice, without") != step.npos;
+  CHECK(places == static_cast<int>(checked.has("doubtful_loss")));
 }
 
 TEST_CASE("touch marks lost again and again sooner than hands lift and land fail, wherever") {
