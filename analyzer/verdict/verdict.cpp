@@ -140,21 +140,21 @@ void weigh_doubts(const Findings& f, const Limits& limits, std::vector<Reason>& 
                     around = doubts_of(f, "swerves_around"), leaps = doubts_of(f, "leap_once");
   const std::size_t losses =
       f.doubts.size() - unclear - lost - around - (leaps >= unsteady_leaps ? leaps : 0);
+  const bool of_marks = f.recording && f.recording->finger_within_mm == 0;  // touches that the system draws
+  const auto times = [](std::size_t n) { return n == 1 ? std::string("once") : format("%zu times", n); };
   if (unclear > 0)
-    resweep(
-        "drop_or_release",
-        f.recording && f.recording->finger_within_mm > 0
-            ? format("What was dragged was let go %zu time%s after too short a rest to tell a drop from a "
-                     "release.",
-                     unclear, unclear == 1 ? "" : "s")
-            : format("Touches ended in flight %zu time%s: by the hand or by the panel, this does not tell.",
-                     unclear, unclear == 1 ? "" : "s"));
+    resweep("drop_or_release",
+            format(of_marks ? "A touch ended in flight %s: by the hand or by the panel, this does not tell."
+                            : "What was dragged was let go %s after too short a rest to tell a drop from a "
+                              "release.",
+                   times(unclear).c_str()));
   if (lost > 0 || (f.recording && f.recording->followed_held < limits.followed))
     resweep("tracking_lost",
-            format("What was dragged could not be followed all the way: its place is known in %.1f %% of the "
-                   "frames in which it is held, and was lost for good %zu time%s.",
-                   f.recording ? std::floor(f.recording->followed_held * 1000) / 10 : 0.0, lost,
-                   lost == 1 ? "" : "s"));
+            format("%s could not be followed all the way: its place is known in %.1f %% of the frames in "
+                   "which it is held%s.",
+                   of_marks ? "The mark of a touch" : "What was dragged",
+                   f.recording ? std::floor(f.recording->followed_held * 1000) / 10 : 0.0,
+                   (lost == 0 ? "" : ", and was lost for good " + times(lost)).c_str()));
   // More of the panel's width is left out along the sides than is judged.
   if (f.recording && 4 * f.recording->finger_within_mm > std::min(f.panel_width_mm, f.panel_height_mm))
     resweep("thing_too_large", format("What was dragged is so large that the finger may have been up to %.1f "
