@@ -37,6 +37,20 @@ const Report& ContactSpans::at(std::uint32_t c, std::int64_t t_us) const {
   return found == end ? *(end - 1) : *found;
 }
 
+std::optional<std::uint32_t> next_finger(const Trace& trace, const std::vector<std::uint8_t>& counts,
+                                         std::uint32_t c, double within_s) {
+  const Contact& lifted = trace.contacts[c];
+  if (!counts[c] || lifted.ending != Ending::lifted) return std::nullopt;
+  const std::int64_t end_us = trace.reports[lifted.first + lifted.count - 1].t_us;
+  const std::size_t end = std::min<std::size_t>(trace.contacts.size(), c + 1 + most_beside);
+  for (std::uint32_t next = c + 1; next < end; ++next) {
+    const std::int64_t away_us = trace.reports[trace.contacts[next].first].t_us - end_us;
+    if (trace.contacts[next].sweep != lifted.sweep || static_cast<double>(away_us) * 1e-6 > within_s) break;
+    if (counts[next] && away_us > 0) return next;
+  }
+  return std::nullopt;
+}
+
 double contact_s(const Trace& trace) {
   std::int64_t us = 0;
   for (const Contact& c : trace.contacts)

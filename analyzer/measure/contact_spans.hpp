@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <optional>
+#include <vector>
 
 #include "capture/model/trace.hpp"
 
@@ -13,6 +15,7 @@ namespace paneproof {
 // makes such flickers. How far it went is its extent, or from its first report to its last, as each user
 // says.
 constexpr double flicker_s = 0.1, flicker_mm = 4.0;
+constexpr std::uint32_t most_beside = 64;
 
 class ContactSpans {
  public:
@@ -39,18 +42,24 @@ class ContactSpans {
       return trace_.contacts[other].sweep == trace_.contacts[c].sweep;
     };
     std::uint32_t from = c, to = c + 1;
-    while (from > 0 && c - from < most && same(from - 1) && start_s(from - 1) >= start_s(c) - 1 - longest_s_)
+    while (from > 0 && c - from < most_beside && same(from - 1) &&
+           start_s(from - 1) >= start_s(c) - 1 - longest_s_)
       --from;
-    while (to < trace_.contacts.size() && to - c <= most && same(to) && start_s(to) <= end_s(c) + 1) ++to;
+    while (to < trace_.contacts.size() && to - c <= most_beside && same(to) && start_s(to) <= end_s(c) + 1)
+      ++to;
     for (std::uint32_t other = from; other < to; ++other)
       if (other != c && trace_.contacts[other].tool != Tool::palm) visit(other);
   }
 
  private:
-  static constexpr std::uint32_t most = 64;
   const Trace& trace_;
   double longest_s_ = 0;
 };
+
+// The first finger that lands after `c` was lifted, at most so long after; nullopt where c was not lifted or
+// none does. counts: per contact, 0 for those that are no finger of the sweep.
+std::optional<std::uint32_t> next_finger(const Trace& trace, const std::vector<std::uint8_t>& counts,
+                                         std::uint32_t c, double within_s);
 
 // Time that fingers were down, the sweeps' fingers together.
 double contact_s(const Trace& trace);

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "analyzer/measure/chance.hpp"
+#include "analyzer/measure/contact_spans.hpp"
 #include "analyzer/measure/pace.hpp"
 #include "analyzer/measure/thinned.hpp"
 
@@ -51,19 +52,13 @@ std::optional<Turnaround> turnaround(const Trace& trace, Side side, const Contac
 std::vector<Turnaround> turnarounds_at(const Trace& trace, const std::vector<std::uint8_t>& counts,
                                        Side side) {
   std::vector<Turnaround> out;
-  for (std::size_t c = 0; c < trace.contacts.size(); ++c) {
-    const Contact& before = trace.contacts[c];
-    if (!counts[c] || before.ending != Ending::lifted) continue;
-    const Report& from = last_of(trace, before);
-    if (depth_from(side, trace.panel, from.x, from.y) > deepest_mm) continue;
-    for (std::size_t next = c + 1; next < trace.contacts.size(); ++next) {
-      const Contact& after = trace.contacts[next];
-      const std::int64_t away_us = trace.reports[after.first].t_us - from.t_us;
-      if (after.sweep != before.sweep || static_cast<double>(away_us) * 1e-6 > longest_away_s) break;
-      if (!counts[next] || away_us <= 0) continue;
-      if (const auto turned = turnaround(trace, side, before, after)) out.push_back(*turned);
-      break;
-    }
+  for (std::uint32_t c = 0; c < trace.contacts.size(); ++c) {
+    const Report& from = last_of(trace, trace.contacts[c]);
+    if (!counts[c] || depth_from(side, trace.panel, from.x, from.y) > deepest_mm) continue;
+    const auto next = next_finger(trace, counts, c, longest_away_s);
+    if (!next) continue;
+    if (const auto turned = turnaround(trace, side, trace.contacts[c], trace.contacts[*next]))
+      out.push_back(*turned);
   }
   std::stable_sort(out.begin(), out.end(),
                    [](const Turnaround& a, const Turnaround& b) { return a.depth_mm < b.depth_mm; });

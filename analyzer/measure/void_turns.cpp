@@ -13,8 +13,7 @@ namespace paneproof {
 namespace {
 
 constexpr std::array<Side, 4> sides = {Side::left, Side::right, Side::top, Side::bottom};
-constexpr double straight_to = 0.85;      // cosine
-constexpr std::size_t most_between = 64;  // so that a flood of contacts costs no more
+constexpr double straight_to = 0.85;  // cosine
 constexpr double longest_turn_s = 1.5, at_side_mm = 6.0, seen_from_mm = 12.0;
 constexpr std::size_t fewest_known = 5;
 constexpr double least_beyond_s = 0.02, most_beyond_s = 0.4, quartiles_share = 0.35;
@@ -44,8 +43,7 @@ struct Turn {
 
 class Turns {
  public:
-  Turns(const Trace& trace, const std::vector<std::uint8_t>& counts)
-      : trace_(trace), counts_(counts), spans_(trace) {}
+  Turns(const Trace& trace, const std::vector<std::uint8_t>& counts) : trace_(trace), counts_(counts) {}
 
   // From the report before to the report after, where they lead to one side and back.
   std::optional<Turn> between(std::uint32_t before, std::uint32_t after) const {
@@ -82,16 +80,9 @@ class Turns {
 
   // From the end of c to the next finger's landing.
   std::optional<Turn> after(std::uint32_t c) const {
-    if (!counts_[c] || trace_.contacts[c].ending != Ending::lifted) return std::nullopt;
-    const std::size_t end = std::min<std::size_t>(trace_.contacts.size(), c + 1 + most_between);
-    for (std::uint32_t other = c + 1; other < end; ++other) {
-      if (trace_.contacts[other].sweep != trace_.contacts[c].sweep ||
-          spans_.start_s(other) - spans_.end_s(c) > longest_turn_s)
-        break;
-      if (counts_[other] && spans_.first(other).t_us > spans_.last(c).t_us)
-        return between(trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[other].first);
-    }
-    return std::nullopt;
+    const auto next = next_finger(trace_, counts_, c, longest_turn_s);
+    if (!next) return std::nullopt;
+    return between(trace_.contacts[c].first + trace_.contacts[c].count - 1, trace_.contacts[*next].first);
   }
 
   double depth(Side side, std::uint32_t report) const {
@@ -101,7 +92,6 @@ class Turns {
  private:
   const Trace& trace_;
   const std::vector<std::uint8_t>& counts_;
-  const ContactSpans spans_;
 };
 
 // The void that begins within 9 mm of a report, straight to the side.
