@@ -34,8 +34,9 @@ namespace paneproof {
 
 // Absences of up to 0.45 s, from 2 mm inside the panel, in order of time within each sweep.
 struct Absences {
-  std::vector<Silence> on_pace;    // the finger came back no further off than its pace can have carried it
-  std::vector<Silence> elsewhere;  // it came down elsewhere
+  // The finger came back no further off than its pace can have carried it, and half as far at least.
+  std::vector<Silence> on_pace;
+  std::vector<Silence> elsewhere;  // it came down nearer or further off
 };
 // counts: per contact, 0 for those that are no finger of the sweep.
 Absences absences(const Trace& trace, const std::vector<double>& usual_s,

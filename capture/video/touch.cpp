@@ -22,7 +22,6 @@ std::int64_t Touches::Contact::known() const {
   return std::count_if(way.begin(), way.end(), [](const At& at) { return at.known; });
 }
 
-// Is the ground seen again where it was, but for this share at most?
 bool Touches::restored(const Plane& plane, double x, double y, double size, double most) const {
   const double r = size / 2;
   double differ = 0, all = 0;

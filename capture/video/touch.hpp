@@ -93,6 +93,7 @@ class Touches {
   bool start(const Plane& plane, double x, double y, double size, std::int64_t frame, std::int64_t t_us);
   void start_spots(const Plane& plane, std::vector<Spot>& found, std::int64_t frame, std::int64_t t_us);
   void follow_cross(const Plane& plane, std::int64_t frame, std::int64_t t_us);
+  // Of a place this large: is the ground seen again, but for the share `most` of it?
   bool restored(const Plane& plane, double x, double y, double size, double most) const;
   bool promises(const Contact& contact) const;
   void keep_one_kind();
